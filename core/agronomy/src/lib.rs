@@ -1,0 +1,1 @@
+//! Soil, nutrient, sampling and material arithmetic with its published tables.

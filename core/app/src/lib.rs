@@ -1,0 +1,1 @@
+//! The use cases of Swardbook: everything a shell may ask of it.

@@ -1,0 +1,2 @@
+//! The swardbook command.
+fn main() {}

@@ -1,0 +1,1 @@
+//! Keeps documents, index rows and files of one notebook on disk.

@@ -1,0 +1,1 @@
+//! Quantities, units, money, ids, civil dates and the shown working of a number.
