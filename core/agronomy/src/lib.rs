@@ -1,1 +1,9 @@
 //! Soil, nutrient, sampling and material arithmetic with its published tables.
+//!
+//! Every public calculation returns its value with its working, or says what was wrong with which
+//! argument.
+//! This crate does not own records of a notebook, files, clocks or the rounding of shown numbers.
+
+mod sources;
+
+pub use sources::{find_source, source, source_keys};
