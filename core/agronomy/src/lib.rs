@@ -4,6 +4,11 @@
 //! argument.
 //! This crate does not own records of a notebook, files, clocks or the rounding of shown numbers.
 
+pub mod analyte;
+pub mod elements;
+mod error;
+pub mod reading;
 mod sources;
 
+pub use error::AgronomyError;
 pub use sources::{find_source, source, source_keys};
