@@ -1,1 +1,45 @@
 //! The records of a notebook as mergeable documents.
+//!
+//! A notebook is a handful of Automerge documents: one for the notebook itself, one for each
+//! property and one for each zone's journal.
+//! Every document holds entries by random id, and every entry is **one flat map of scalars**:
+//! repeated groups (the readings of a panel, the items of a plan) use dotted keys such as
+//! `reading.k7.value`, so that two devices can never create one container twice and hide each
+//! other's work, and every single value can be told apart in a conflict.
+//!
+//! What this crate does not own: files, the clock, which document an entry belongs in
+//! (`swardbook-app`), and anything worked out from the records.
+
+mod clock;
+mod conflict;
+mod document;
+mod entry;
+mod genesis;
+mod history;
+mod record;
+pub mod records;
+mod undo;
+mod value;
+
+pub use clock::{Clock, ClockError, Missing};
+pub use conflict::{Claim, Conflict};
+pub use document::{Committed, Document, LoadError, WriteError};
+pub use entry::{CausalOrder, Entry, Stamp, Voided};
+pub use genesis::{DocumentKind, SCHEMA};
+pub use history::Revision;
+pub use record::{Field, Record, Scalar, fields_of};
+pub use undo::UndoError;
+pub use value::{Fields, Value};
+
+/// Who does something, where and when: written into every change.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Note {
+    /// The device's id as the notebook lists it.
+    pub device: String,
+    /// The person's name as the notebook lists it; empty when nobody said.
+    pub person: String,
+    /// What was done, in a few words, as the undo list shows it.
+    pub action: String,
+    /// Wall time, seconds since 1970; informational only, nothing is ordered by it.
+    pub at: i64,
+}

@@ -1,0 +1,23 @@
+//! The kinds of record, by the document they live in.
+//!
+//! Every field is optional or has a default: a record is saved first and completed later, and an
+//! older document may lack any of them.
+
+mod ground;
+mod notebook;
+mod season;
+
+pub use ground::{
+    Carbonate, Grass, Irrigation, PhosphorusRule, Property, PropertyKind, Texture, Zone,
+};
+pub use notebook::{
+    Device, DeviceRole, Hemisphere, Laboratory, Layout, MaterialForm, MeasureSystem, Nutrient,
+    OwnMaterial, Price, Settings,
+};
+pub use season::{
+    Application, Core, Observation, ObservationKind, Panel, PlanItem, PlanRecord, PlanStatus,
+    Qualifier, ReadingRecord, Sample,
+};
+
+/// The fixed name of the settings entry in the notebook document.
+pub const SETTINGS_KEY: &str = "settings";
