@@ -4,11 +4,17 @@
 //! argument.
 //! This crate does not own records of a notebook, files, clocks or the rounding of shown numbers.
 
+pub mod acidity;
 pub mod analyte;
+pub mod cations;
 pub mod elements;
 mod error;
+pub mod organic;
 pub mod reading;
+pub mod salinity;
+pub mod sodicity;
 mod sources;
+pub mod texture;
 
 pub use error::AgronomyError;
 pub use sources::{find_source, source, source_keys};
