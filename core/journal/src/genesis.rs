@@ -116,8 +116,60 @@ impl LosslessInteger for automerge::Value<'_> {
     }
 }
 
-/// The bytes of a new document of version 1, as the fixture of the first release holds them.
 #[cfg(test)]
-pub(crate) fn version_1(kind: DocumentKind) -> Vec<u8> {
-    first_change(kind).save()
+mod tests {
+    use super::*;
+    use crate::{Document, Note, records};
+
+    fn fixture(name: &str) -> std::path::PathBuf {
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/journal").join(name)
+    }
+
+    /// The first change is in every notebook ever made; if these bytes changed, old and new
+    /// documents would no longer merge.
+    #[test]
+    fn the_first_change_is_the_fixtures() {
+        for kind in DocumentKind::ALL {
+            let stored =
+                std::fs::read(fixture(&format!("genesis-{}.automerge", kind.word()))).unwrap();
+            assert_eq!(first_change(kind).save(), stored, "{} genesis", kind.word());
+        }
+    }
+
+    /// With `SWARDBOOK_WRITE_FIXTURES` set, writes the fixtures that are missing; one that is there
+    /// is never touched. Without it, says which is missing.
+    #[test]
+    fn fixtures_exist() {
+        for kind in DocumentKind::ALL {
+            keep(&format!("genesis-{}.automerge", kind.word()), || first_change(kind).save());
+            keep(&format!("v1-{}.automerge", kind.word()), || {
+                let mut doc = first_change(kind);
+                doc.set_actor(ActorId::from(*b"version-1-device"));
+                let (_, entries) = doc.get(ROOT, ENTRIES).unwrap().unwrap();
+                let entry = doc.put_object(&entries, "sample-of-version-1", ObjType::Map).unwrap();
+                doc.put(&entry, "kind", "sample").unwrap();
+                doc.put(&entry, "label", "KB-1").unwrap();
+                doc.put(&entry, "date", "2026-09-12").unwrap();
+                doc.commit_with(CommitOptions::default().with_time(1_789_000_000));
+                doc.save()
+            });
+        }
+        keep("newer-zone.automerge", || {
+            let mut document = Document::new(DocumentKind::Zone, b"newer-device-xyz");
+            document.put("made-by-newer", &records::Sample::default()).unwrap();
+            document.doc.put(ROOT, SCHEMA_KEY, 99_i64).unwrap();
+            let note =
+                Note { device: "n".into(), person: String::new(), action: String::new(), at: 0 };
+            document.commit(&note);
+            document.save()
+        });
+    }
+
+    fn keep(name: &str, make: impl Fn() -> Vec<u8>) {
+        let path = fixture(name);
+        if !path.exists() && std::env::var_os("SWARDBOOK_WRITE_FIXTURES").is_some() {
+            std::fs::write(&path, make()).unwrap();
+        }
+        assert!(path.exists(), "{name} is missing");
+    }
 }
