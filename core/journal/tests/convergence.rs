@@ -1,6 +1,8 @@
 //! Any order and any repetition of changes gives every device the same whole state, for every kind
 //! of record.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use proptest::prelude::*;
 use swardbook_journal::{Document, DocumentKind, Entry, Fields, Note, Record, Value, records};
 

@@ -1,5 +1,7 @@
 //! What a document keeps: its beginnings, older and newer versions, history, undo, conflicts.
 
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
 use std::path::PathBuf;
 
 use swardbook_journal::{
