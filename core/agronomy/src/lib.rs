@@ -6,14 +6,17 @@
 
 pub mod acidity;
 pub mod analyte;
+pub mod availability;
 pub mod cations;
 pub mod elements;
 mod error;
+pub mod guideline;
 pub mod organic;
 pub mod reading;
 pub mod salinity;
 pub mod sodicity;
 mod sources;
+pub mod spread;
 pub mod texture;
 
 pub use error::AgronomyError;
