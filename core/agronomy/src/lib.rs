@@ -12,6 +12,7 @@ pub mod elements;
 mod error;
 pub mod guideline;
 pub mod organic;
+pub mod panel_check;
 pub mod reading;
 pub mod salinity;
 pub mod sodicity;

@@ -181,6 +181,24 @@ impl Reading {
         Ok(self)
     }
 
+    /// The same number in another unit; `None` when the analyte is not reported so.
+    pub(crate) fn with_unit(mut self, unit: &'static Unit) -> Option<Self> {
+        self.unit = unit;
+        self.analyte.accepts(unit).then_some(self)
+    }
+
+    /// The same reading with another number; `None` when it is not finite.
+    pub(crate) fn with_value(mut self, value: f64) -> Option<Self> {
+        self.value = value;
+        value.is_finite().then_some(self)
+    }
+
+    /// The same number read as the element itself; always there, for chains with the others.
+    pub(crate) const fn as_element(mut self) -> Option<Self> {
+        self.form = None;
+        Some(self)
+    }
+
     /// What was measured.
     #[must_use]
     pub const fn analyte(&self) -> &'static Analyte {
