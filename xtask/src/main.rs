@@ -34,7 +34,11 @@ fn main() -> ExitCode {
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
     let outcome = match words.as_slice() {
         ["run"] => Workspace::find().and_then(|workspace| run::run(&workspace)),
-        ["test"] => Workspace::find().and_then(|workspace| test::run(&workspace)),
+        ["test"] => match Workspace::find() {
+            // What failed has been said; the count stays the last line.
+            Ok(workspace) if !test::run(&workspace) => return ExitCode::FAILURE,
+            other => other.map(drop),
+        },
         ["setup"] => Workspace::find().and_then(|workspace| setup::run(&workspace).map(drop)),
         ["tidy"] => Workspace::find().and_then(|workspace| tidy::run(&workspace)),
         ["types"] => Workspace::find().and_then(|workspace| types::write(&workspace)),

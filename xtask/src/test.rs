@@ -10,8 +10,9 @@ use crate::{
     workspace::Workspace,
 };
 
-/// Does every check in order, quick ones first, and stops at the first that fails.
-pub(crate) fn run(workspace: &Workspace) -> Result<(), String> {
+/// Does every check in order, quick ones first, and stops at the first that fails; tells whether
+/// all passed.
+pub(crate) fn run(workspace: &Workspace) -> bool {
     let mut steps = Steps::default();
     let mut ready = None;
     steps.step("set-up", || {
