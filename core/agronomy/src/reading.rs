@@ -2,9 +2,14 @@
 
 mod conversion;
 
-use swardbook_units::{BulkDensity, Depth, Unit};
+use swardbook_units::{BulkDensity, Depth, Unit, Worked, Working};
 
-use crate::analyte::{Analyte, By, Form, Method};
+use crate::{
+    AgronomyError,
+    analyte::{Analyte, By, Form, Method},
+    error::positive,
+    source,
+};
 
 /// Whether the number is the value or only a bound of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -123,6 +128,28 @@ pub struct SoilLayer {
     pub thickness: Depth,
     /// Oven-dry mass over volume in place.
     pub bulk_density: BulkDensity,
+}
+
+impl SoilLayer {
+    /// Oven-dry mass of the layer over area.
+    ///
+    /// # Units  kg/m2.
+    /// # Errors `Argument` when the depth or the bulk density is not above zero.
+    /// # Source `definition`.
+    pub fn mass_over_area(&self) -> Result<Worked<f64>, AgronomyError> {
+        const OPERATION: &str = "mass of a soil layer";
+        let depth = positive(OPERATION, "depth", self.thickness.value(), Depth::UNIT)?;
+        let density =
+            positive(OPERATION, "bulk density", self.bulk_density.value(), BulkDensity::UNIT)?;
+        // A millimetre of soil at 1 t/m3 is a kilogram on each square metre.
+        let mass = depth * density;
+        let working = Working::new("mass = depth x bulk density")
+            .given("Depth", depth, Depth::UNIT)
+            .given("Bulk density", density, BulkDensity::UNIT)
+            .step("soil over area", format!("{depth} mm x {density} t/m3"), mass, "kg/m2")
+            .source(source("definition"));
+        Ok(Worked::new(mass, working))
+    }
 }
 
 /// What is known of the soil beside the reading, for conversions that a factor cannot make.

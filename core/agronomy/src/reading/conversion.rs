@@ -1,7 +1,7 @@
 //! A reading in another unit: by the ion, the compound, the layer or the scoop, or not at all.
 
 use swardbook_units::{
-    BulkDensity, Depth, Dimension, Unit, UnitError, Worked, Working, convert, parse_unit,
+    BulkDensity, Dimension, Unit, UnitError, Worked, Working, convert, parse_unit,
 };
 
 use super::{Ground, Reading, ReadingError};
@@ -193,24 +193,16 @@ impl Reading {
         let layer = ground.layer.ok_or_else(|| {
             self.conversion_error(to, "give the depth of soil and its bulk density")
         })?;
-        let metres = positive("reading over area", "depth", layer.thickness.value() / 1000.0, "m")?;
-        let density = positive(
-            "reading over area",
-            "bulk density",
-            layer.bulk_density.value(),
-            BulkDensity::UNIT,
-        )?;
-        let working = working
-            .given("Depth", layer.thickness.value(), Depth::UNIT)
-            .given("Bulk density", density, BulkDensity::UNIT)
-            .step(
-                "g/m2 for each mg/kg",
-                format!("{metres} m x {density} t/m3"),
-                metres * density,
-                "g/m2",
-            )
-            .source(source("definition"));
-        Ok((metres * density, working))
+        let mass = layer.mass_over_area()?;
+        // mg of nutrient in each kg of soil, kg of soil on each m2: a thousandth is grams.
+        let factor = mass.value / 1000.0;
+        let working = working.after(&mass.working).step(
+            "g/m2 for each mg/kg",
+            format!("{} kg/m2 / 1000", mass.value),
+            factor,
+            "g/m2",
+        );
+        Ok((factor, working))
     }
 
     fn scoop(
