@@ -1,0 +1,510 @@
+//! What a column says about a sample besides readings, and how such cells are read.
+
+use swardbook_units::{DecimalMark, Dimension, NaiveDate, Unit, convert, parse_number, parse_unit};
+
+use super::{mapping::DateRule, outcome::Reason};
+
+/// An attribute of a sample.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize, serde::Deserialize,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Attribute {
+    /// The label on the bag.
+    Label,
+    /// The laboratory's own number.
+    LaboratoryNumber,
+    /// The laboratory's name.
+    Laboratory,
+    /// The property or client.
+    Property,
+    /// The zone.
+    Zone,
+    /// The day the cores were pulled.
+    Sampled,
+    /// The day the laboratory received it.
+    Received,
+    /// The day the laboratory reported.
+    Reported,
+    /// The whole depth interval.
+    Depth,
+    /// Its upper end.
+    DepthFrom,
+    /// Its lower end.
+    DepthTo,
+    /// A comment.
+    Remark,
+}
+
+/// Headings by the words laboratories and practitioners use; common practice, no source.
+const WORDS: &[(Attribute, &[&str])] = &[
+    (
+        Attribute::Label,
+        &[
+            "sample",
+            "sample id",
+            "sample name",
+            "sample label",
+            "sample no",
+            "sample number",
+            "sample code",
+            "sample ref",
+            "sample reference",
+            "sample identification",
+            "sample description",
+            "label",
+            "id",
+            "name",
+            "bag",
+            "bag label",
+            "bag no",
+            "bag number",
+            "customer sample",
+            "customer sample id",
+            "client sample",
+            "client sample id",
+            "client id",
+            "your ref",
+            "your reference",
+            "your sample",
+            "identification",
+            "samples",
+            "customer id",
+            "customer reference",
+        ],
+    ),
+    (
+        Attribute::LaboratoryNumber,
+        &[
+            "lab no",
+            "lab number",
+            "lab id",
+            "lab ref",
+            "lab reference",
+            "lab code",
+            "lab sample",
+            "lab sample no",
+            "lab sample id",
+            "lab sample number",
+            "laboratory no",
+            "laboratory number",
+            "laboratory id",
+            "laboratory ref",
+            "laboratory reference",
+            "laboratory code",
+            "laboratory sample number",
+            "laboratory sample id",
+            "accession",
+            "accession no",
+            "accession number",
+            "our ref",
+            "our reference",
+            "labno",
+            "labid",
+        ],
+    ),
+    (Attribute::Laboratory, &["lab", "laboratory", "lab name", "laboratory name"]),
+    (
+        Attribute::Property,
+        &[
+            "property",
+            "client",
+            "client name",
+            "customer",
+            "customer name",
+            "owner",
+            "grower",
+            "account",
+            "farm",
+            "submitter",
+            "submitted by",
+        ],
+    ),
+    (
+        Attribute::Zone,
+        &[
+            "zone",
+            "area",
+            "location",
+            "site",
+            "field",
+            "paddock",
+            "block",
+            "plot",
+            "lawn",
+            "green",
+            "zone name",
+            "site id",
+            "site name",
+            "field id",
+            "field name",
+            "location id",
+        ],
+    ),
+    (
+        Attribute::Sampled,
+        &[
+            "sampled",
+            "date sampled",
+            "sample date",
+            "sampling date",
+            "date of sampling",
+            "collected",
+            "date collected",
+            "collection date",
+            "date taken",
+            "sampled on",
+            "sample taken",
+            "pulled",
+        ],
+    ),
+    (
+        Attribute::Received,
+        &[
+            "received",
+            "date received",
+            "receipt date",
+            "received on",
+            "received date",
+            "date of receipt",
+            "date arrived",
+        ],
+    ),
+    (
+        Attribute::Reported,
+        &[
+            "reported",
+            "date reported",
+            "report date",
+            "date of report",
+            "reported on",
+            "date issued",
+            "issued",
+            "analysed",
+            "date analysed",
+            "analysis date",
+            "date of analysis",
+            "date analyzed",
+            "date completed",
+            "completed",
+        ],
+    ),
+    (
+        Attribute::Depth,
+        &[
+            "depth",
+            "sample depth",
+            "sampling depth",
+            "depth interval",
+            "depth range",
+            "core depth",
+            "soil depth",
+            "depths",
+        ],
+    ),
+    (
+        Attribute::DepthFrom,
+        &[
+            "depth from",
+            "from depth",
+            "top depth",
+            "depth top",
+            "upper depth",
+            "depth upper",
+            "start depth",
+            "depth start",
+            "from",
+            "sample depth from",
+        ],
+    ),
+    (
+        Attribute::DepthTo,
+        &[
+            "depth to",
+            "to depth",
+            "bottom depth",
+            "depth bottom",
+            "lower depth",
+            "depth lower",
+            "end depth",
+            "depth end",
+            "to",
+            "sample depth to",
+        ],
+    ),
+    (
+        Attribute::Remark,
+        &[
+            "comment",
+            "comments",
+            "remark",
+            "remarks",
+            "note",
+            "notes",
+            "sample comment",
+            "sample comments",
+            "sample notes",
+        ],
+    ),
+];
+
+/// Finds the attribute that a heading names, and the unit it gives.
+pub(super) fn find_attribute(heading: &str) -> Option<(Attribute, Option<&'static Unit>)> {
+    let (words, unit) = split_length_unit(heading);
+    let key = fold_words(&words);
+    let attribute =
+        WORDS.iter().find(|(_, names)| names.contains(&key.as_str())).map(|(a, _)| *a)?;
+    let depth = matches!(attribute, Attribute::Depth | Attribute::DepthFrom | Attribute::DepthTo);
+    (unit.is_none() || depth).then_some((attribute, unit))
+}
+
+/// Takes a unit of length off the end: "Depth (cm)", `depth_from_mm`.
+fn split_length_unit(heading: &str) -> (String, Option<&'static Unit>) {
+    let plain = heading.replace(['(', ')', '[', ']', '_', ','], " ");
+    let trimmed = plain.trim();
+    if let Some((front, last)) = trimmed.rsplit_once(char::is_whitespace)
+        && let Some(unit) = length_unit(last)
+    {
+        let front = front.trim_end().strip_suffix(" in").unwrap_or(front);
+        return (front.to_owned(), Some(unit));
+    }
+    (trimmed.to_owned(), None)
+}
+
+fn length_unit(text: &str) -> Option<&'static Unit> {
+    parse_unit(text).ok().filter(|unit| unit.dimension == Dimension::Length)
+}
+
+/// Lower case words parted by single spaces, without punctuation.
+pub(super) fn fold_words(text: &str) -> String {
+    let mut folded = String::with_capacity(text.len());
+    for c in text.chars().flat_map(char::to_lowercase) {
+        match c {
+            '_' | '.' | ':' | '#' | '*' | '/' | '(' | ')' | '[' | ']' | ',' | '-' | '\''
+            | '\u{2019}' => {
+                folded.push(' ');
+            }
+            c if c.is_whitespace() => folded.push(' '),
+            c => folded.push(c),
+        }
+    }
+    folded.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// A date as written, before it is known which number is the day.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum WrittenDate {
+    /// Only one reading is possible.
+    Sure(NaiveDate),
+    /// Day first or month first.
+    TwoWays { day_first: NaiveDate, month_first: NaiveDate },
+}
+
+/// Reads a date in the forms laboratories use; a time of day behind it is left out.
+pub(super) fn written_date(text: &str) -> Option<WrittenDate> {
+    let text = text.trim();
+    let day_part = match text.split_once(['T', ' ']) {
+        Some((front, back))
+            if front.starts_with(|c: char| c.is_ascii_digit())
+                && back.contains(':')
+                && front.len() >= 8 =>
+        {
+            front
+        }
+        _ => text,
+    };
+    let parts: Vec<&str> =
+        day_part.split(['-', '/', '.', ' ', ',']).filter(|p| !p.is_empty()).collect();
+    let [a, b, c] = parts[..] else { return None };
+    let number = |t: &str| t.parse::<u32>().ok().filter(|_| t.bytes().all(|b| b.is_ascii_digit()));
+    let year = |t: &str| match t.len() {
+        4 => t.parse::<i32>().ok(),
+        // Panels are recent: a year of two digits is one of this century; common practice, no source.
+        2 => t.parse::<i32>().ok().map(|y| 2000 + y),
+        _ => None,
+    };
+    let day = |y: i32, m: u32, d: u32| NaiveDate::from_ymd_opt(y, m, d);
+    if a.len() == 4 {
+        let month = number(b).or_else(|| month_name(b))?;
+        return day(year(a)?, month, number(c)?).map(WrittenDate::Sure);
+    }
+    if let Some(month) = month_name(b) {
+        return day(year(c)?, month, number(strip_ordinal(a))?).map(WrittenDate::Sure);
+    }
+    if let Some(month) = month_name(a) {
+        return day(year(c)?, month, number(strip_ordinal(b))?).map(WrittenDate::Sure);
+    }
+    let (y, a, b) = (year(c)?, number(a)?, number(b)?);
+    match (day(y, b, a), day(y, a, b)) {
+        // Points between the numbers are only written day first.
+        (Some(date), _) if day_part.contains('.') => Some(WrittenDate::Sure(date)),
+        (Some(first), Some(second)) if first == second => Some(WrittenDate::Sure(first)),
+        (Some(day_first), Some(month_first)) => {
+            Some(WrittenDate::TwoWays { day_first, month_first })
+        }
+        (Some(date), None) | (None, Some(date)) => Some(WrittenDate::Sure(date)),
+        (None, None) => None,
+    }
+}
+
+fn strip_ordinal(text: &str) -> &str {
+    text.trim_end_matches(['s', 't', 'n', 'd', 'r', 'h'])
+}
+
+fn month_name(text: &str) -> Option<u32> {
+    const NAMES: [&str; 12] = [
+        "january",
+        "february",
+        "march",
+        "april",
+        "may",
+        "june",
+        "july",
+        "august",
+        "september",
+        "october",
+        "november",
+        "december",
+    ];
+    let folded = text.to_lowercase();
+    if folded.len() < 3 {
+        return None;
+    }
+    let at = NAMES.iter().position(|name| {
+        name.starts_with(&folded) || (folded == "sept" && name.starts_with("sep"))
+    })?;
+    u32::try_from(at + 1).ok()
+}
+
+/// Chooses between day first and month first for a whole column.
+pub(super) fn date_order<'a>(cells: impl Iterator<Item = &'a str>, rule: DateRule) -> DateRule {
+    if rule != DateRule::Shown {
+        return rule;
+    }
+    let (mut day_first, mut month_first) = (false, false);
+    for cell in cells {
+        let mut numbers = cell.split(['/', '-']).map(|p| p.trim().parse::<u32>().unwrap_or(0));
+        if let (Some(a), Some(b)) = (numbers.next(), numbers.next()) {
+            day_first |= (13..=31).contains(&a) && (1..=12).contains(&b);
+            month_first |= (13..=31).contains(&b) && (1..=12).contains(&a);
+        }
+    }
+    match (day_first, month_first) {
+        (true, false) => DateRule::DayFirst,
+        (false, true) => DateRule::MonthFirst,
+        _ => DateRule::Shown,
+    }
+}
+
+/// Reads a date cell.
+pub(super) fn read_date(text: &str, rule: DateRule) -> Result<NaiveDate, Reason> {
+    match (written_date(text).ok_or(Reason::NotADate)?, rule) {
+        (WrittenDate::Sure(date), _) => Ok(date),
+        (WrittenDate::TwoWays { day_first, .. }, DateRule::DayFirst) => Ok(day_first),
+        (WrittenDate::TwoWays { month_first, .. }, DateRule::MonthFirst) => Ok(month_first),
+        (WrittenDate::TwoWays { .. }, DateRule::Shown) => Err(Reason::TwoWayDate),
+    }
+}
+
+/// Reads a depth cell: "0-100 mm", "0 to 10" under a heading in cm, "100 mm".
+///
+/// # Units
+/// Returns mm; a single depth is the lower end.
+pub(super) fn read_depth(
+    text: &str,
+    unit: Option<&'static Unit>,
+) -> Result<(Option<f64>, f64), Reason> {
+    let digits_end = text.rfind(|c: char| c.is_ascii_digit()).map(|at| at + 1);
+    let (numbers, behind) = text.split_at(digits_end.ok_or(Reason::NotADepth)?);
+    let behind = behind.trim();
+    let unit = if behind.is_empty() {
+        unit.ok_or(Reason::DepthWithoutUnit)?
+    } else {
+        length_unit(behind).ok_or(Reason::NotADepth)?
+    };
+    let mm = parse_unit("mm").expect("millimetres are a unit");
+    let parse = |text: &str| -> Result<f64, Reason> {
+        let text = text.trim();
+        // A unit behind the first number as well: "0 mm - 100 mm".
+        let number = text.trim_end_matches(|c: char| c.is_alphabetic() || c == '"').trim();
+        let front = text[number.len()..].trim();
+        if !front.is_empty() && length_unit(front) != Some(unit) {
+            return Err(Reason::NotADepth);
+        }
+        let value = parse_number(number, DecimalMark::Either).map_err(|_| Reason::NotADepth)?;
+        let depth = convert(value, unit, mm).map_err(|_| Reason::NotADepth)?;
+        if depth < 0.0 { Err(Reason::NotADepth) } else { Ok(depth) }
+    };
+    for between in ["-", "\u{2013}", "\u{2014}", " to ", "/", ".."] {
+        if let Some((from, to)) = numbers.split_once(between) {
+            let (from, to) = (parse(from)?, parse(to)?);
+            return if from < to { Ok((Some(from), to)) } else { Err(Reason::NotADepth) };
+        }
+    }
+    Ok((None, parse(numbers)?))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn headings_name_attributes() {
+        let check = |heading: &str, expected: Option<(Attribute, Option<&str>)>| {
+            let got = find_attribute(heading).map(|(a, u)| (a, u.map(|u| u.symbol)));
+            assert_eq!(got, expected, "{heading:?}");
+        };
+        check("Sample ID", Some((Attribute::Label, None)));
+        check("sample_id", Some((Attribute::Label, None)));
+        check("Lab No.", Some((Attribute::LaboratoryNumber, None)));
+        check("Date sampled:", Some((Attribute::Sampled, None)));
+        check("Depth (cm)", Some((Attribute::Depth, Some("cm"))));
+        check("depth_from_mm", Some((Attribute::DepthFrom, Some("mm"))));
+        check("Depth", Some((Attribute::Depth, None)));
+        check("Zone", Some((Attribute::Zone, None)));
+        check("pH", None);
+        check("Date", None);
+    }
+
+    #[test]
+    fn dates_are_read_or_asked_about() {
+        let date = |y, m, d| NaiveDate::from_ymd_opt(y, m, d).unwrap();
+        let check =
+            |text: &str, rule, expected| assert_eq!(read_date(text, rule), expected, "{text:?}");
+        check("2026-09-14", DateRule::Shown, Ok(date(2026, 9, 14)));
+        check("2026-09-14T10:30:00", DateRule::Shown, Ok(date(2026, 9, 14)));
+        check("14/09/2026", DateRule::Shown, Ok(date(2026, 9, 14)));
+        check("09/14/2026 08:00", DateRule::Shown, Ok(date(2026, 9, 14)));
+        check("05.09.2026", DateRule::Shown, Ok(date(2026, 9, 5)));
+        check("05/09/2026", DateRule::Shown, Err(Reason::TwoWayDate));
+        check("05/09/2026", DateRule::DayFirst, Ok(date(2026, 9, 5)));
+        check("05/09/2026", DateRule::MonthFirst, Ok(date(2026, 5, 9)));
+        check("05/05/26", DateRule::Shown, Ok(date(2026, 5, 5)));
+        check("14 Sep 2026", DateRule::Shown, Ok(date(2026, 9, 14)));
+        check("14-Sept-26", DateRule::Shown, Ok(date(2026, 9, 14)));
+        check("September 3rd, 2026", DateRule::Shown, Ok(date(2026, 9, 3)));
+        check("31/02/2026", DateRule::Shown, Err(Reason::NotADate));
+        check("soon", DateRule::Shown, Err(Reason::NotADate));
+        let order = date_order(["05/09/2026", "14/09/2026"].into_iter(), DateRule::Shown);
+        assert_eq!(order, DateRule::DayFirst, "one cell decides for its column");
+    }
+
+    #[test]
+    fn depths_are_read_in_millimetres() {
+        let check =
+            |text: &str, unit: Option<&str>, expected: Result<(Option<f64>, f64), Reason>| {
+                let unit = unit.map(|u| parse_unit(u).unwrap());
+                assert_eq!(read_depth(text, unit), expected, "{text:?}");
+            };
+        check("0-100 mm", None, Ok((Some(0.0), 100.0)));
+        check("0 \u{2013} 10 cm", None, Ok((Some(0.0), 100.0)));
+        check("0 to 10", Some("cm"), Ok((Some(0.0), 100.0)));
+        check("0 mm - 75 mm", None, Ok((Some(0.0), 75.0)));
+        check("0-7,5 cm", None, Ok((Some(0.0), 75.0)));
+        check("100mm", None, Ok((None, 100.0)));
+        check("0-5\"", None, Ok((Some(0.0), 127.0)));
+        check("0-10", None, Err(Reason::DepthWithoutUnit));
+        check("10-0 cm", None, Err(Reason::NotADepth));
+        check("shallow", Some("cm"), Err(Reason::NotADepth));
+    }
+}

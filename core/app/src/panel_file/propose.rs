@@ -1,0 +1,266 @@
+//! A mapping proposed from a file that no remembered one fits.
+
+use swardbook_units::Unit;
+
+use super::{
+    attribute::{Attribute, find_attribute},
+    layout::{Span, find_tables, headings},
+    mapping::{ColumnRule, Layout, Mapping, Role, TableMapping, heading_key},
+    naming,
+    open::Sheets,
+    problem::PanelFileError,
+    view::View,
+    vocabulary::{LongColumn, Vocabulary, is_value, long_column, long_column_with_unit},
+};
+
+/// Lines of data looked at to see what a column holds.
+const LOOK_AT: usize = 60;
+
+/// Proposes how a file is to be read; what is not plain becomes a question when it is applied.
+///
+/// # Errors
+/// [`PanelFileError::NoTable`] when no sheet holds analyte names beside numbers.
+pub fn propose(sheets: &Sheets) -> Result<Mapping, PanelFileError> {
+    let nothing = Mapping::default();
+    let words = Vocabulary::new(&nothing);
+    let mut mapping = Mapping::default();
+    for grid in &sheets.grids {
+        for span in find_tables(grid, &words) {
+            let view = span.view(grid);
+            let table = table_mapping(view, &span, &words);
+            for label in labels_at_the_ends(view, &span, &table) {
+                let key = heading_key(&[label]);
+                if long_column(label) == Some(LongColumn::Beside)
+                    && !mapping.left_out.contains(&key)
+                {
+                    mapping.left_out.push(key);
+                }
+            }
+            if !mapping.tables.contains(&table) {
+                mapping.tables.push(table);
+            }
+        }
+    }
+    if mapping.tables.is_empty() {
+        return Err(PanelFileError::NoTable { file: sheets.file.clone() });
+    }
+    Ok(mapping)
+}
+
+fn table_mapping(view: View<'_>, span: &Span, words: &Vocabulary<'_>) -> TableMapping {
+    let parts = headings(view, span, words);
+    let mut columns = if span.layout == Layout::Long {
+        long_roles(view, span, &parts, words)
+    } else {
+        (span.across.0..span.across.1)
+            .filter(|&across| is_used(view, span, across))
+            .map(|across| ColumnRule {
+                heading: parts[across].clone(),
+                role: role_of_heading(&parts[across]),
+            })
+            .collect()
+    };
+    if span.layout == Layout::Turned {
+        label_of_turned(&mut columns);
+    }
+    one_column_each(&mut columns);
+    TableMapping { layout: span.layout, has_headings: !span.headings.is_empty(), columns }
+}
+
+/// Whether a column has anything in the table's headings or data.
+fn is_used(view: View<'_>, span: &Span, across: usize) -> bool {
+    span.headings.iter().any(|&line| !view.text_through_merges(line, across).is_empty())
+        || (span.data.0..span.data.1).any(|line| !view.text(line, across).is_empty())
+}
+
+/// The role that a heading of a wide or turned table speaks for.
+pub(super) fn role_of_heading(parts: &[String]) -> Role {
+    let said: Vec<&str> =
+        parts.iter().map(String::as_str).filter(|part| !part.trim().is_empty()).collect();
+    if said.is_empty() {
+        return Role::Unknown;
+    }
+    if let Some(role) = said.iter().find_map(|part| attribute_role(part, &said)) {
+        return role;
+    }
+    if said.iter().all(|part| long_column(part).is_some_and(|c| c != LongColumn::Beside)) {
+        // "Analyte", "Unit", "Method" head the line of sample labels in a turned table.
+        return Role::Attribute { attribute: Attribute::Label, unit: None };
+    }
+    if said.iter().all(|part| long_column(part) == Some(LongColumn::Beside)) {
+        return Role::Ignore;
+    }
+    naming::of_heading(&said).rule().map_or(Role::Unknown, Role::Analyte)
+}
+
+fn attribute_role(part: &str, said: &[&str]) -> Option<Role> {
+    let (attribute, unit) = find_attribute(part)?;
+    let beside =
+        || said.iter().filter(|other| **other != part).find_map(|other| length_unit(other));
+    let unit = unit.or_else(beside).map(|unit| unit.symbol.to_owned());
+    Some(Role::Attribute { attribute, unit })
+}
+
+fn length_unit(text: &str) -> Option<&'static Unit> {
+    let bare = text.trim_matches(['(', ')', '[', ']', ' ']);
+    swardbook_units::parse_unit(bare)
+        .ok()
+        .filter(|unit| unit.dimension == swardbook_units::Dimension::Length)
+}
+
+/// The line of sample labels of a turned table often has no heading of its own.
+fn label_of_turned(columns: &mut [ColumnRule]) {
+    let is_label = |column: &ColumnRule| {
+        matches!(column.role, Role::Attribute { attribute: Attribute::Label, .. })
+    };
+    if columns.iter().any(is_label) {
+        return;
+    }
+    let first = columns.iter_mut().take(1).find(|column| column.role == Role::Unknown);
+    if let Some(column) = first {
+        column.role = Role::Attribute { attribute: Attribute::Label, unit: None };
+    }
+}
+
+/// A sample has one label and one zone: a second column that claims the same is asked about.
+fn one_column_each(columns: &mut [ColumnRule]) {
+    let mut seen = Vec::new();
+    for column in columns {
+        if let Role::Attribute { attribute, .. } = column.role {
+            if attribute != Attribute::Remark && seen.contains(&attribute) {
+                column.role = Role::Unknown;
+            }
+            seen.push(attribute);
+        }
+    }
+}
+
+/// What the cells of one column of a long table look like.
+#[derive(Debug, Default, Clone, Copy)]
+struct Looks {
+    filled: usize,
+    names: usize,
+    values: usize,
+    units: usize,
+    methods: usize,
+}
+
+fn looks(view: View<'_>, span: &Span, across: usize, words: &Vocabulary<'_>) -> Looks {
+    let mut looks = Looks::default();
+    for line in span.data.0..span.data.1.min(span.data.0 + LOOK_AT) {
+        let text = view.text(line, across);
+        if text.is_empty() {
+            continue;
+        }
+        looks.filled += 1;
+        if is_value(text) {
+            looks.values += 1;
+            continue;
+        }
+        looks.names += usize::from(words.look(text).is_analyte);
+        looks.units += usize::from(naming::unit_of_cell(text).is_some());
+        looks.methods += usize::from(!naming::methods_named(text).is_empty());
+    }
+    looks
+}
+
+fn long_roles(
+    view: View<'_>,
+    span: &Span,
+    parts: &[Vec<String>],
+    words: &Vocabulary<'_>,
+) -> Vec<ColumnRule> {
+    let used: Vec<usize> =
+        (span.across.0..span.across.1).filter(|&across| is_used(view, span, across)).collect();
+    let seen: Vec<Looks> = used.iter().map(|&across| looks(view, span, across, words)).collect();
+    let said: Vec<Option<(LongColumn, Option<&'static Unit>)>> = used
+        .iter()
+        .map(|&across| parts[across].first().and_then(|part| long_column_with_unit(part)))
+        .collect();
+    let is_said = |i: usize, column| said[i].is_some_and(|(said, _)| said == column);
+    let all = || 0..used.len();
+    let most = |count: fn(&Looks) -> usize, free: &dyn Fn(usize) -> bool| {
+        all()
+            .filter(|&i| free(i) && count(&seen[i]) > 0)
+            .max_by_key(|&i| (count(&seen[i]), usize::MAX - i))
+    };
+    let name = all()
+        .find(|&i| is_said(i, LongColumn::Name) && seen[i].names > 0)
+        .or_else(|| most(|l| l.names, &|_| true));
+    let value = all().find(|&i| is_said(i, LongColumn::Value) && Some(i) != name).or_else(|| {
+        most(|l| l.values, &|i| {
+            Some(i) != name && said[i].is_none() && attribute_of(parts, used[i]).is_none()
+        })
+    });
+    let taken = |i: usize| Some(i) == name || Some(i) == value;
+    let unit = all().find(|&i| is_said(i, LongColumn::Unit)).or_else(|| {
+        most(|l| l.units, &|i| !taken(i) && said[i].is_none() && 2 * seen[i].units > seen[i].filled)
+    });
+    let method = all().find(|&i| is_said(i, LongColumn::Method)).or_else(|| {
+        most(|l| l.methods, &|i| {
+            !taken(i)
+                && Some(i) != unit
+                && said[i].is_none()
+                && 2 * seen[i].methods > seen[i].filled
+        })
+    });
+    let has_headings = !span.headings.is_empty();
+    let mut labelled = false;
+    let role = |i: usize| -> Role {
+        if Some(i) == name {
+            return Role::Name;
+        }
+        if Some(i) == value {
+            let unit = said[i].and_then(|(_, unit)| unit).map(|unit| unit.symbol.to_owned());
+            return Role::Value { unit };
+        }
+        if Some(i) == unit {
+            return Role::Unit;
+        }
+        if Some(i) == method {
+            return Role::Method;
+        }
+        if let Some(attribute) = attribute_of(parts, used[i]) {
+            return attribute;
+        }
+        match said[i].map(|(column, _)| column) {
+            Some(LongColumn::Sign) => Role::Sign,
+            Some(LongColumn::Spread) => Role::Spread,
+            Some(LongColumn::Beside) => Role::Ignore,
+            _ if !has_headings && !labelled && name.is_some_and(|name| i < name) => {
+                labelled = true;
+                Role::Attribute { attribute: Attribute::Label, unit: None }
+            }
+            _ => Role::Unknown,
+        }
+    };
+    let roles: Vec<Role> = all().map(role).collect();
+    used.iter()
+        .zip(roles)
+        .map(|(&across, role)| ColumnRule { heading: parts[across].clone(), role })
+        .collect()
+}
+
+fn attribute_of(parts: &[Vec<String>], across: usize) -> Option<Role> {
+    let said: Vec<&str> = parts[across].iter().map(String::as_str).collect();
+    said.iter().find_map(|part| attribute_role(part, &said))
+}
+
+/// Labels of the first and last lines, where a row of limits or targets stands if there is one.
+fn labels_at_the_ends<'a>(
+    view: View<'a>,
+    span: &Span,
+    table: &TableMapping,
+) -> impl Iterator<Item = &'a str> {
+    const ENDS: usize = 20;
+    let label = table.columns.iter().position(|column| {
+        matches!(column.role, Role::Attribute { attribute: Attribute::Label, .. })
+    });
+    let used: Vec<usize> = (span.across.0..span.across.1)
+        .filter(|&across| label.is_some() && is_used(view, span, across))
+        .collect();
+    let across = label.and_then(|at| used.get(at).copied());
+    let (start, end) = span.data;
+    let lines = (start..end.min(start + ENDS)).chain(end.saturating_sub(ENDS).max(start)..end);
+    lines.filter_map(move |line| across.map(|across| view.text(line, across)))
+}

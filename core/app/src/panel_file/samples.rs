@@ -1,0 +1,169 @@
+//! Gathers readings under their samples and reads what is said about each.
+
+use std::collections::HashMap;
+
+use swardbook_units::{NaiveDate, Unit};
+
+use super::{
+    attribute::{Attribute, read_date, read_depth},
+    grid::CellKind,
+    mapping::DateRule,
+    outcome::{ImportedSample, Note, Place, Reason, SampleAttributes},
+};
+
+/// How an attribute's cells are read.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct AttributeColumn {
+    pub(super) across: usize,
+    pub(super) attribute: Attribute,
+    /// For depths.
+    pub(super) unit: Option<&'static Unit>,
+    /// For dates.
+    pub(super) dates: DateRule,
+}
+
+/// Takes one cell into the attributes of a sample.
+pub(super) fn take(
+    into: &mut SampleAttributes,
+    column: AttributeColumn,
+    text: &str,
+    kind: CellKind,
+) -> Result<(), Reason> {
+    match kind {
+        CellKind::Error => return Err(Reason::SpreadsheetError),
+        CellKind::FormulaWithoutResult => return Err(Reason::FormulaWithoutResult),
+        CellKind::Text | CellKind::Number(_) | CellKind::Date(_) => {}
+    }
+    let day = || match kind {
+        CellKind::Date(date) => Ok(date),
+        _ => read_date(text, column.dates),
+    };
+    match column.attribute {
+        Attribute::Label => once(&mut into.label, text.to_owned()),
+        Attribute::LaboratoryNumber => once(&mut into.laboratory_number, text.to_owned()),
+        Attribute::Laboratory => once(&mut into.laboratory, text.to_owned()),
+        Attribute::Property => once(&mut into.property, text.to_owned()),
+        Attribute::Zone => once(&mut into.zone, text.to_owned()),
+        Attribute::Sampled => once::<NaiveDate>(&mut into.sampled, day()?),
+        Attribute::Received => once(&mut into.received, day()?),
+        Attribute::Reported => once(&mut into.reported, day()?),
+        Attribute::Depth => {
+            let (from, to) = read_depth(text, column.unit)?;
+            if let Some(from) = from {
+                once(&mut into.depth_from_mm, from)?;
+            }
+            once(&mut into.depth_to_mm, to)
+        }
+        Attribute::DepthFrom => match read_depth(text, column.unit)? {
+            (None, depth) => once(&mut into.depth_from_mm, depth),
+            (Some(_), _) => Err(Reason::NotADepth),
+        },
+        Attribute::DepthTo => match read_depth(text, column.unit)? {
+            (None, depth) => once(&mut into.depth_to_mm, depth),
+            (Some(_), _) => Err(Reason::NotADepth),
+        },
+        Attribute::Remark => {
+            let remarks = into.remarks.get_or_insert_default();
+            if !remarks.lines().any(|line| line == text) {
+                if !remarks.is_empty() {
+                    remarks.push('\n');
+                }
+                remarks.push_str(text);
+            }
+            Ok(())
+        }
+    }
+}
+
+fn once<T: PartialEq>(slot: &mut Option<T>, value: T) -> Result<(), Reason> {
+    match slot {
+        Some(known) if *known == value => Ok(()),
+        Some(_) => Err(Reason::SaidTwice),
+        None => {
+            *slot = Some(value);
+            Ok(())
+        }
+    }
+}
+
+/// The samples of an import, found again by what is said about them.
+#[derive(Debug, Default)]
+pub(super) struct Samples {
+    pub(super) list: Vec<ImportedSample>,
+    by_name: HashMap<String, Vec<usize>>,
+}
+
+impl Samples {
+    /// The sample that these attributes mean: a known one that nothing speaks against, or a new one.
+    pub(super) fn find_or_add(&mut self, attributes: SampleAttributes) -> usize {
+        let name = attributes.label.as_ref().or(attributes.laboratory_number.as_ref());
+        if let Some(name) = name {
+            let known = self.by_name.get(name).into_iter().flatten().copied();
+            for at in known {
+                if agree(&self.list[at].attributes, &attributes) {
+                    fill(&mut self.list[at].attributes, attributes);
+                    return at;
+                }
+            }
+            self.by_name.entry(name.clone()).or_default().push(self.list.len());
+        }
+        self.list.push(ImportedSample { attributes, readings: Vec::new() });
+        self.list.len() - 1
+    }
+
+    /// Notes every analyte that a sample has by the same method more than once.
+    pub(super) fn note_repeats(&self, notes: &mut Vec<Note>) {
+        for (sample, found) in self.list.iter().enumerate() {
+            let mut seen: HashMap<_, Place> = HashMap::with_capacity(found.readings.len());
+            for reading in &found.readings {
+                let key = (&raw const *reading.analyte, &raw const *reading.method);
+                if seen.insert(key, reading.place).is_some() {
+                    let (analyte, place) = (reading.analyte, reading.place);
+                    notes.push(Note::DeterminedAgain { sample, analyte, place });
+                }
+            }
+        }
+    }
+}
+
+/// Whether two descriptions may be of one sample: nothing that both say differs.
+fn agree(one: &SampleAttributes, other: &SampleAttributes) -> bool {
+    fn same<T: PartialEq>(one: Option<&T>, other: Option<&T>) -> bool {
+        one.is_none() || other.is_none() || one == other
+    }
+    same(one.label.as_ref(), other.label.as_ref())
+        && same(one.laboratory_number.as_ref(), other.laboratory_number.as_ref())
+        && same(one.property.as_ref(), other.property.as_ref())
+        && same(one.zone.as_ref(), other.zone.as_ref())
+        && same(one.sampled.as_ref(), other.sampled.as_ref())
+        && same(one.received.as_ref(), other.received.as_ref())
+        && same(one.depth_from_mm.as_ref(), other.depth_from_mm.as_ref())
+        && same(one.depth_to_mm.as_ref(), other.depth_to_mm.as_ref())
+}
+
+/// Adds what the second description says and the first does not.
+pub(super) fn fill(into: &mut SampleAttributes, from: SampleAttributes) {
+    fn add<T>(into: &mut Option<T>, from: Option<T>) {
+        if into.is_none() {
+            *into = from;
+        }
+    }
+    add(&mut into.label, from.label);
+    add(&mut into.laboratory_number, from.laboratory_number);
+    add(&mut into.laboratory, from.laboratory);
+    add(&mut into.property, from.property);
+    add(&mut into.zone, from.zone);
+    add(&mut into.sampled, from.sampled);
+    add(&mut into.received, from.received);
+    add(&mut into.reported, from.reported);
+    add(&mut into.depth_from_mm, from.depth_from_mm);
+    add(&mut into.depth_to_mm, from.depth_to_mm);
+    match (&mut into.remarks, from.remarks) {
+        (Some(known), Some(more)) if *known != more => {
+            known.push('\n');
+            known.push_str(&more);
+        }
+        (Some(_), _) => {}
+        (empty, remarks) => *empty = remarks,
+    }
+}

@@ -1,0 +1,139 @@
+//! Tables with one line a sample and one column an analyte.
+
+use super::{
+    apply::{Column, Holds, Table, Work},
+    attribute::Attribute,
+    cell_value::ColumnMark,
+    layout::Span,
+    ledger::{Fate, Ledger},
+    mapping::Layout,
+    outcome::{ImportedReading, Reason, SampleAttributes},
+    reading_cell::read_cell,
+    samples::{fill, take},
+};
+
+/// Reads every line of data.
+pub(super) fn read(
+    work: &mut Work<'_>,
+    table: &Table<'_>,
+    ledger: &mut Ledger,
+    common: &SampleAttributes,
+) {
+    let marks: Vec<ColumnMark> = table.seen.iter().map(|seen| work.column_mark(*seen)).collect();
+    let label = table.columns.iter().find(
+        |column| matches!(&column.holds, Holds::Attribute(a) if a.attribute == Attribute::Label),
+    );
+    for line in lines(&table.span) {
+        let has_reading = table.columns.iter().any(|column| {
+            matches!(column.holds, Holds::Readings(_))
+                && !table.view.text(line, column.across).is_empty()
+        });
+        if !has_reading {
+            continue;
+        }
+        let name = label.map_or("", |label| table.view.text(line, label.across));
+        if !name.is_empty() && work.words.is_left_out(name) {
+            leave_out_line(table, ledger, line, name);
+            continue;
+        }
+        read_line(work, table, ledger, common, &marks, line);
+    }
+}
+
+/// Lines of data: below the headings, or beyond the names of a turned table.
+fn lines(span: &Span) -> impl Iterator<Item = usize> + '_ {
+    let start = if span.layout == Layout::Turned { span.base + 1 } else { span.data.0 };
+    (start..span.data.1).filter(|line| !span.headings.contains(line))
+}
+
+fn leave_out_line(table: &Table<'_>, ledger: &mut Ledger, line: usize, name: &str) {
+    for column in &table.columns {
+        if !table.view.text(line, column.across).is_empty() {
+            ledger.leave_out(table.view.cell(line, column.across), name);
+        }
+    }
+}
+
+fn read_line(
+    work: &mut Work<'_>,
+    table: &Table<'_>,
+    ledger: &mut Ledger,
+    common: &SampleAttributes,
+    marks: &[ColumnMark],
+    line: usize,
+) {
+    let mut attributes = SampleAttributes::default();
+    let mut readings: Vec<ImportedReading> = Vec::new();
+    for (column, &mark) in table.columns.iter().zip(marks) {
+        let text = table.view.text(line, column.across);
+        let cell = table.view.cell(line, column.across);
+        match &column.holds {
+            Holds::Attribute(how) => {
+                let through = table.view.text_through_merges(line, column.across);
+                if through.is_empty() {
+                    continue;
+                }
+                match take(&mut attributes, *how, through, table.view.kind(line, column.across)) {
+                    Ok(()) => {
+                        ledger.settle(cell, Fate::Attribute);
+                    }
+                    Err(reason) => {
+                        ledger.refuse(cell, text, reason);
+                        work.ask_about(ledger.place(cell), text, reason);
+                    }
+                }
+            }
+            _ if text.is_empty() => {}
+            Holds::Readings(how) => {
+                let place = ledger.place(cell);
+                match read_cell(table.view, (line, column.across), text, how, mark, place) {
+                    Ok((reading, remarks)) => {
+                        if how.is_method_open {
+                            ask_about_column(work, table, ledger, column, false);
+                        }
+                        work.remark(place, remarks);
+                        ledger.settle(cell, Fate::Reading);
+                        readings.push(reading);
+                    }
+                    Err(reason) => {
+                        ledger.refuse(cell, text, reason);
+                        work.ask_about(place, text, reason);
+                        if matches!(reason, Reason::NoUnit | Reason::UnknownUnit) {
+                            ask_about_column(work, table, ledger, column, how.unit.is_none());
+                        }
+                    }
+                }
+            }
+            Holds::Ignored => ledger.leave_out(cell, &column.written),
+            Holds::Unread(reason) => ledger.refuse(cell, text, *reason),
+            // Only long tables have these.
+            Holds::Name
+            | Holds::Value(_)
+            | Holds::Unit
+            | Holds::Method
+            | Holds::Sign
+            | Holds::Spread => {
+                ledger.refuse(cell, text, Reason::UnknownHeading);
+            }
+        }
+    }
+    let is_named = attributes.label.is_some() || attributes.laboratory_number.is_some();
+    if readings.is_empty() && !is_named {
+        return;
+    }
+    fill(&mut attributes, common.clone());
+    let sample = work.samples.find_or_add(attributes);
+    work.samples.list[sample].readings.append(&mut readings);
+}
+
+fn ask_about_column(
+    work: &mut Work<'_>,
+    table: &Table<'_>,
+    ledger: &Ledger,
+    column: &Column,
+    needs_unit: bool,
+) {
+    let Holds::Readings(how) = &column.holds else { return };
+    let place = ledger.place(table.view.cell(table.span.base, column.across));
+    work.ask_about_analyte(how, place, &column.written, &column.key, needs_unit);
+}

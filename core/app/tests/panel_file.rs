@@ -1,0 +1,431 @@
+//! Panel files as laboratories send them, read into samples and readings.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use swardbook_agronomy::reading::Qualifier;
+use swardbook_app::panel_file::{
+    Answer, Ask, Imported, Mapping, Note, PanelFileError, Reason, Sheets, apply, best_fit,
+    decode_bytes, fingerprint, paste, propose,
+};
+
+fn import(text: &str) -> (Sheets, Mapping, Imported) {
+    let sheets = decode_bytes(text.as_bytes(), "panel.csv").unwrap();
+    let mapping = propose(&sheets).unwrap_or_else(|error| panic!("{error}\n{text}"));
+    let imported = apply(&sheets, &mapping);
+    check_account(&sheets, &imported);
+    (sheets, mapping, imported)
+}
+
+/// The law of completeness: every filled cell is read, listed as unread, or left out by a rule.
+fn check_account(sheets: &Sheets, imported: &Imported) {
+    let count = imported.count;
+    let filled: usize = sheets.grids.iter().map(|grid| grid.filled()).sum();
+    assert_eq!(count.filled, filled, "every filled cell is counted");
+    let parts = count.headings + count.attributes + count.readings + count.unread + count.ignored;
+    assert_eq!(parts, filled, "the parts add up: {count:?}");
+    assert_eq!(count.unread, imported.unread.len(), "every unread cell is listed");
+    let ignored: usize = imported.ignored.iter().map(|ignored| ignored.cells).sum();
+    assert_eq!(count.ignored, ignored, "every cell left out is listed under its rule");
+    for unread in &imported.unread {
+        let grid = &sheets.grids[usize::from(unread.place.sheet)];
+        let (row, column) = (unread.place.row as usize - 1, unread.place.column as usize - 1);
+        assert_eq!(grid.text(row, column), unread.text, "an unread cell is where it says");
+    }
+}
+
+/// One line a sample and one a reading, as short as a reader can stand.
+fn shown(imported: &Imported) -> Vec<String> {
+    let mut lines = Vec::new();
+    for sample in &imported.samples {
+        let a = &sample.attributes;
+        let mut line = vec![a.label.clone().unwrap_or_else(|| "?".to_owned())];
+        let depth = |mm: Option<f64>| mm.map_or("?".to_owned(), |mm| mm.to_string());
+        if a.depth_to_mm.is_some() || a.depth_from_mm.is_some() {
+            line.push(format!("{}-{} mm", depth(a.depth_from_mm), depth(a.depth_to_mm)));
+        }
+        line.extend(a.laboratory_number.iter().map(|number| format!("no {number}")));
+        line.extend(a.zone.iter().map(|zone| format!("zone {zone}")));
+        line.extend(a.property.iter().map(|property| format!("property {property}")));
+        line.extend(a.sampled.iter().map(|date| format!("sampled {date}")));
+        line.extend(a.received.iter().map(|date| format!("received {date}")));
+        line.extend(a.remarks.iter().map(|remarks| format!("\"{remarks}\"")));
+        lines.push(line.join(", "));
+        for r in &sample.readings {
+            let sign = match r.qualifier {
+                Qualifier::Exact => "",
+                Qualifier::Below => "<",
+                Qualifier::Above => ">",
+            };
+            let form = r.form.map_or(String::new(), |form| format!(" as {}", form.formula));
+            let mark = r.mark.as_ref().map_or(String::new(), |mark| format!(" {mark}"));
+            let spread = r.plus_minus.map_or(String::new(), |p| format!(" \u{b1} {p}"));
+            let (analyte, method) = (&r.analyte.id, &r.method.id);
+            let (value, unit) = (r.value, r.unit.symbol);
+            let line = format!("  {analyte} {method}{form} {sign}{value} {unit}{spread}{mark}");
+            lines.push(line.trim_end().to_owned());
+        }
+    }
+    for unread in &imported.unread {
+        lines.push(format!("! {} {:?}: {}", unread.place.cell(), unread.text, unread.reason));
+    }
+    for ignored in &imported.ignored {
+        lines.push(format!("- {} x{}", ignored.heading, ignored.cells));
+    }
+    for question in &imported.questions {
+        let asked = match question.ask {
+            Ask::Heading => "what is",
+            Ask::Method { .. } => "method of",
+            Ask::Unit { .. } => "unit of",
+            Ask::Analyte => "which analyte is",
+            Ask::Decimal => "decimal mark in",
+            Ask::DateOrder => "day or month first in",
+            Ask::DepthUnit => "unit of depth",
+        };
+        lines.push(format!("? {asked} {}", question.written));
+    }
+    lines
+}
+
+fn check(text: &str, expected: &[&str]) {
+    let (_, _, imported) = import(text);
+    assert_eq!(shown(&imported), expected, "\n{text}");
+}
+
+#[test]
+fn wide_layout() {
+    check(
+        "Sample,Depth (cm),pH 1:5 water,P (Mehlich-3) mg/kg,Exch. Ca cmol/kg\n\
+         Front verge,0-10,6.2,12,4.1\n\
+         Back terrace,0-10,5.8,<5,3.7 *\n",
+        &[
+            "Front verge, 0-100 mm",
+            "  ph-water water-1-5 6.2 pH",
+            "  p mehlich-3 12 mg/kg",
+            "  ca exchangeable 4.1 cmol/kg",
+            "Back terrace, 0-100 mm",
+            "  ph-water water-1-5 5.8 pH",
+            "  p mehlich-3 <5 mg/kg",
+            "  ca exchangeable 3.7 cmol/kg *",
+        ],
+    );
+}
+
+#[test]
+fn long_layout() {
+    check(
+        "Lab No;Sample;Analyte;Method;Result;Unit\n\
+         F-1;Front verge;pH;1:5 water;6,2;\n\
+         F-1;Front verge;Phosphorus;Olsen;12,5;mg/kg\n\
+         F-2;Back terrace;pH;1:5 CaCl2;5,1;pH units\n\
+         F-2;Back terrace;K2O;Mehlich-3;1.234,5;mg/kg\n\
+         F-2;Back terrace;Zinc;DTPA;n/a;mg/kg\n\
+         F-2;Back terrace;Copper;DTPA;;mg/kg\n",
+        &[
+            "Front verge, no F-1",
+            "  ph-water water-1-5 6.2 pH",
+            "  p olsen 12.5 mg/kg",
+            "Back terrace, no F-2",
+            "  ph-cacl2 cacl2-1-5 5.1 pH",
+            "  k mehlich-3 as K2O 1234.5 mg/kg",
+            "! E6 \"n/a\": not measured",
+            "! C7 \"Copper\": no value stands beside it",
+        ],
+    );
+}
+
+#[test]
+fn turned_layout() {
+    check(
+        "Fenwhistle Laboratory\n\
+         Date received: 2026-09-14\n\
+         \n\
+         Analyte,Unit,Method,Front verge,Back terrace,Desired level\n\
+         Depth,mm,,0-100,0-75,\n\
+         pH,,1:5 water,6.2,6.4,6.0-7.0\n\
+         Phosphorus,mg/kg,Mehlich-3,12,>200,20-50\n\
+         Calcium,cmol/kg,Exchangeable,4.1,ND,\n",
+        &[
+            "Front verge, 0-100 mm, received 2026-09-14",
+            "  ph-water water-1-5 6.2 pH",
+            "  p mehlich-3 12 mg/kg",
+            "  ca exchangeable 4.1 cmol/kg",
+            "Back terrace, 0-75 mm, received 2026-09-14",
+            "  ph-water water-1-5 6.4 pH",
+            "  p mehlich-3 >200 mg/kg",
+            "! A1 \"Fenwhistle Laboratory\": outside the table of readings",
+            "! E8 \"ND\": not detected, without a limit",
+            "- Desired level x3",
+        ],
+    );
+}
+
+#[test]
+fn two_and_three_heading_rows() {
+    check(
+        "Results of September\n\
+         ,,,Mehlich-3,,DTPA,\n\
+         Sample,Depth,pH (1:5 water),P,K,Zn,Cu\n\
+         ,mm,,mg/kg,mg/kg,mg/kg,mg/kg\n\
+         Front verge,0-100,6.2,12,88,1.1,0.9\n",
+        &[
+            "Front verge, 0-100 mm",
+            "  ph-water water-1-5 6.2 pH",
+            "  p mehlich-3 12 mg/kg",
+            "  k mehlich-3 88 mg/kg",
+            "  zn dtpa 1.1 mg/kg",
+            "  cu dtpa 0.9 mg/kg",
+            "! A1 \"Results of September\": outside the table of readings",
+        ],
+    );
+    check(
+        "Sample\tpH\t\tP\tP\n\
+         \twater\tCaCl2\tOlsen\tColwell\n\
+         \t\t\tmg/kg\tmg/kg\n\
+         Front verge\t6,2\t5,4\t12\t31\n",
+        &[
+            "Front verge",
+            "  ph-water water-1-5 6.2 pH",
+            "  ph-cacl2 cacl2-1-5 5.4 pH",
+            "  p olsen 12 mg/kg",
+            "  p colwell 31 mg/kg",
+        ],
+    );
+}
+
+#[test]
+fn what_is_not_plain_is_asked() {
+    check(
+        "Sample;pH;P;Ca Mehlich-3 mg/kg;Turbidity\n\
+         Front verge;6;12 mg/kg;1,234;7\n",
+        &[
+            "Front verge",
+            "  p not-stated 12 mg/kg",
+            "! B1 \"pH\": the name means more than one analyte",
+            "! E1 \"Turbidity\": the heading of this column is not known",
+            "! B2 \"6\": the name means more than one analyte",
+            "! D2 \"1,234\": can be read two ways",
+            "! E2 \"7\": the heading of this column is not known",
+            "? which analyte is pH",
+            "? what is Turbidity",
+            "? method of P",
+            "? decimal mark in 1,234",
+        ],
+    );
+}
+
+#[test]
+fn answers_complete_the_mapping() {
+    let text = "Sample;pH;P;Ca Mehlich-3;Turbidity;Sampled;Depth\n\
+                Front verge;6;12;1,234;7;05/09/2026;0-10\n";
+    let (sheets, mut mapping, mut imported) = import(text);
+    let mut asked = 0;
+    while let Some(question) = imported.questions.first().cloned() {
+        asked += 1;
+        assert!(asked < 20, "every answer settles its question: {question:?}");
+        let wanted = |choice: &&Answer| match choice {
+            Answer::Analyte(analyte) => analyte.id == "ph-cacl2",
+            Answer::Method(method) => ["cacl2-1-5", "olsen"].contains(&method.id.as_str()),
+            Answer::Unit(unit) => unit.symbol == "mg/kg",
+            Answer::Decimal(rule) => *rule == swardbook_app::panel_file::DecimalRule::Comma,
+            Answer::Dates(rule) => *rule == swardbook_app::panel_file::DateRule::DayFirst,
+            Answer::DepthUnit(unit) => unit.symbol == "cm",
+            Answer::Ignore => true,
+            Answer::Attribute(_) => false,
+        };
+        let choice = question.choices.iter().find(wanted).unwrap();
+        assert!(mapping.answer(&question, choice), "{question:?} takes {choice:?}");
+        imported = apply(&sheets, &mapping);
+        check_account(&sheets, &imported);
+    }
+    let expected = [
+        "Front verge, 0-100 mm, sampled 2026-09-05",
+        "  ph-cacl2 cacl2-1-5 6 pH",
+        "  p olsen 12 mg/kg",
+        "  ca mehlich-3 1.234 mg/kg",
+        "- Turbidity x2",
+    ];
+    assert_eq!(shown(&imported), expected, "after {asked} answers");
+
+    // The answers hold for the laboratory's next file, whose columns have moved.
+    let next = "P;Depth;Sampled;Sample;Ca Mehlich-3;pH;Turbidity\n\
+                14;0-10;06/09/2026;Back terrace;2,345;5;8\n";
+    let stored = serde_json::to_string(&mapping).unwrap();
+    let remembered: Mapping = serde_json::from_str(&stored).unwrap();
+    assert_eq!(remembered, mapping, "a stored mapping comes back whole");
+    let sheets = decode_bytes(next.as_bytes(), "next.csv").unwrap();
+    assert_eq!(best_fit(std::slice::from_ref(&remembered), &sheets), Some(0), "it fits");
+    let imported = apply(&sheets, &remembered);
+    check_account(&sheets, &imported);
+    let expected = [
+        "Back terrace, 0-100 mm, sampled 2026-09-06",
+        "  p olsen 14 mg/kg",
+        "  ca mehlich-3 2.345 mg/kg",
+        "  ph-cacl2 cacl2-1-5 5 pH",
+        "- Turbidity x2",
+    ];
+    assert_eq!(shown(&imported), expected, "the next file");
+}
+
+#[test]
+fn answers_about_names_in_a_long_table() {
+    let text = "Sample,Test,Result\nFront verge,Kalium,88 mg/kg\nFront verge,P,12\n";
+    let (sheets, mut mapping, imported) = import(text);
+    let ask = |imported: &Imported, ask: fn(&Ask) -> bool| {
+        imported.questions.iter().find(|q| ask(&q.ask)).cloned().unwrap()
+    };
+    let which = ask(&imported, |ask| matches!(ask, Ask::Analyte));
+    assert_eq!(which.written, "Kalium", "an unknown name is asked about");
+    let potassium = swardbook_agronomy::analyte::analyte("k").unwrap();
+    assert!(mapping.answer(&which, &Answer::Analyte(potassium)), "any analyte may be answered");
+    let unit = ask(&imported, |ask| matches!(ask, Ask::Unit { .. }));
+    let mg_per_kg = swardbook_units::parse_unit("mg/kg").unwrap();
+    assert!(mapping.answer(&unit, &Answer::Unit(mg_per_kg)), "a unit");
+    let imported = apply(&sheets, &mapping);
+    check_account(&sheets, &imported);
+    let expected = [
+        "Front verge",
+        "  k not-stated 88 mg/kg",
+        "  p not-stated 12 mg/kg",
+        "? method of Kalium",
+        "? method of P",
+    ];
+    assert_eq!(shown(&imported), expected, "names by rule");
+}
+
+#[test]
+fn remembered_mappings_are_told_apart() {
+    let wide = "Sample,pH 1:5 water,P Olsen mg/kg\nA,6,12\n";
+    let long = "Sample,Analyte,Method,Result,Unit\nA,P,Olsen,12,mg/kg\n";
+    let other = "Bag,pH CaCl2,P Colwell mg/kg,K Colwell mg/kg\nA,6,12,3\n";
+    let mappings: Vec<Mapping> = [wide, long, other].iter().map(|text| import(text).1).collect();
+    for (at, text) in [wide, long, other].iter().enumerate() {
+        let sheets = decode_bytes(text.as_bytes(), "panel.csv").unwrap();
+        assert_eq!(best_fit(&mappings, &sheets), Some(at), "{text}");
+    }
+    let moved = "P Olsen mg/kg,Sample,pH 1:5 water\n12,A,6\n";
+    let sheets = decode_bytes(moved.as_bytes(), "panel.csv").unwrap();
+    assert_eq!(best_fit(&mappings, &sheets), Some(0), "moved columns");
+    assert_eq!(
+        fingerprint(&sheets),
+        fingerprint(&decode_bytes(wide.as_bytes(), "panel.csv").unwrap()),
+        "a fingerprint does not know the order"
+    );
+    let stranger = "Sample,Zn DTPA mg/kg,Cu DTPA mg/kg\nA,6,12\n";
+    let sheets = decode_bytes(stranger.as_bytes(), "panel.csv").unwrap();
+    assert_eq!(best_fit(&mappings, &sheets), None, "no remembered mapping fits");
+}
+
+#[test]
+fn a_new_and_a_missing_column_are_noted() {
+    let (_, mapping, _) = import("Sample,pH 1:5 water,P Olsen mg/kg\nA,6,12\n");
+    let next = "Sample,pH 1:5 water,Zn DTPA mg/kg\nB,6.5,1.5\n";
+    let sheets = decode_bytes(next.as_bytes(), "panel.csv").unwrap();
+    let imported = apply(&sheets, &mapping);
+    check_account(&sheets, &imported);
+    let expected = ["B", "  ph-water water-1-5 6.5 pH", "  zn dtpa 1.5 mg/kg"];
+    assert_eq!(shown(&imported), expected, "the new column is read by its heading");
+    let has = |wanted: &dyn Fn(&Note) -> bool| imported.notes.iter().any(wanted);
+    assert!(
+        has(&|n| matches!(n, Note::NewColumn { heading, .. } if heading == "Zn DTPA mg/kg")),
+        "new"
+    );
+    assert!(
+        has(&|n| matches!(n, Note::MissingColumn { heading } if heading == "P Olsen mg/kg")),
+        "missing"
+    );
+}
+
+#[test]
+fn duplicates_stacked_tables_and_repeated_headings() {
+    check(
+        "Sample,P Olsen mg/kg\nA,12\nA,13\n\nSample,Zn DTPA mg/kg,Cu DTPA mg/kg\nA,1.1,0.2\nB,1.2,0.3\n",
+        &[
+            "A",
+            "  p olsen 12 mg/kg",
+            "  p olsen 13 mg/kg",
+            "  zn dtpa 1.1 mg/kg",
+            "  cu dtpa 0.2 mg/kg",
+            "B",
+            "  zn dtpa 1.2 mg/kg",
+            "  cu dtpa 0.3 mg/kg",
+        ],
+    );
+    let (_, _, imported) = import("Sample,P Olsen mg/kg,P Olsen mg/kg\nA,12,14\n");
+    assert_eq!(imported.samples[0].readings.len(), 2, "both determinations are kept");
+    assert!(
+        imported.notes.iter().any(|note| matches!(note, Note::DeterminedAgain { sample: 0, .. })),
+        "and said to be two"
+    );
+}
+
+#[test]
+fn pasted_tables() {
+    let check = |text: &str, expected: &[&str]| {
+        let sheets = paste(text).unwrap();
+        let imported = apply(&sheets, &propose(&sheets).unwrap());
+        check_account(&sheets, &imported);
+        assert_eq!(shown(&imported), expected, "\n{text}");
+    };
+    check(
+        "pH (1:5 water)\t6.2\nP Olsen\t12 mg/kg\n",
+        &["?", "  ph-water water-1-5 6.2 pH", "  p olsen 12 mg/kg"],
+    );
+    check(
+        "pH | 6.2 | | 1:5 water\nP | <5 | mg/kg | Olsen\n",
+        &["?", "  ph-water water-1-5 6.2 pH", "  p olsen <5 mg/kg"],
+    );
+    check(
+        "Front verge;P;12,5;mg/kg;Olsen\nBack terrace;P;13,5;mg/kg;Olsen\n",
+        &["Front verge", "  p olsen 12.5 mg/kg", "Back terrace", "  p olsen 13.5 mg/kg"],
+    );
+    check(
+        "Phosphorus (Colwell)   31   mg/kg\nZinc (DTPA)   1.1   mg/kg\n",
+        &["?", "  p colwell 31 mg/kg", "  zn dtpa 1.1 mg/kg"],
+    );
+    check(
+        "P Colwell 31 mg/kg\nZinc (DTPA): < 0.5 mg/kg\npH 1:5 water 6.2\n",
+        &["?", "  p colwell 31 mg/kg", "  zn dtpa <0.5 mg/kg", "  ph-water water-1-5 6.2 pH"],
+    );
+    check("P Colwell, 31 mg/kg", &["?", "  p colwell 31 mg/kg"]);
+}
+
+#[test]
+fn bad_files_are_refused_with_a_remedy() {
+    let check = |bytes: &[u8], name: &str, expected: &str| {
+        let error = decode_bytes(bytes, name).and_then(|sheets| propose(&sheets)).unwrap_err();
+        let said = error.to_string();
+        assert!(said.starts_with(name) && said.contains(expected), "{said}");
+    };
+    check(b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR", "a.csv", "a PNG picture, not a table; ask");
+    check(b"%PDF-1.7\n", "a.csv", "a PDF document, not a table; ask");
+    check(&[0, 1, 2, 3, 0, 0, 9, 8], "a.csv", "binary data, not a table; ask");
+    check(b"", "a.csv", "empty; ask");
+    check(b" \n\n", "a.csv", "empty; ask");
+    check(b"PK\x03\x04 xl/workbook.xml", "a.csv", "give it back the ending .xlsx");
+    check(b"PK\x03\x04 xl/workbook.xml", "a.xlsx", "damaged");
+    check(b"pH,P\n6,12\n", "a.xlsx", "give it the ending .csv");
+    check(b"Dear client,\nthank you.\n", "a.csv", "no table of readings was found; it needs");
+    check(b"a,b,c\n1,\"2,3\n4,5,6\n", "a.csv", "row 2: a quotation mark opens");
+}
+
+#[test]
+fn a_file_that_is_too_large_is_refused_unread() {
+    struct Untouchable;
+    impl std::io::Read for Untouchable {
+        fn read(&mut self, _: &mut [u8]) -> std::io::Result<usize> {
+            panic!("the file is refused by its length alone")
+        }
+    }
+    let error =
+        swardbook_app::panel_file::decode(Untouchable, 200_000_000, "huge.csv").unwrap_err();
+    assert!(matches!(error, PanelFileError::TooLarge { megabytes: 200, .. }), "{error}");
+    let said = error.to_string();
+    assert!(said.contains("200 MB") && said.contains("split the file"), "{said}");
+}
+
+#[test]
+fn reasons_have_remedies() {
+    for reason in [Reason::TwoWays, Reason::NotDetectedWithoutLimit, Reason::OutsideTheTable] {
+        assert!(!reason.remedy().is_empty() && !reason.text().is_empty(), "{reason:?}");
+    }
+}
