@@ -11,6 +11,7 @@ pub mod cations;
 pub mod elements;
 mod error;
 pub mod guideline;
+pub mod interpret;
 pub mod organic;
 pub mod panel_check;
 pub mod reading;

@@ -261,6 +261,8 @@ fn parsed(symbol: &str) -> &'static Unit {
 
 #[cfg(test)]
 mod tests {
+    use swardbook_units::{BulkDensity, Depth};
+
     use super::*;
     use crate::{
         analyte::{analyte, method},
