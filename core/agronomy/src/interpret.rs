@@ -11,6 +11,7 @@ mod uncertainty;
 use swardbook_units::{Confidence, Working};
 
 pub use probability::Chance;
+use probability::Chances;
 pub use settle::Settle;
 pub use uncertainty::{
     CompositeSpread, OwnScatter, OwnSpread, Sampling, composite_spread, composite_spread_from,
@@ -18,7 +19,7 @@ pub use uncertainty::{
 
 use crate::{
     AgronomyError,
-    analyte::{Analyte, Scale},
+    analyte::Analyte,
     error::within,
     guideline::{Guideline, Limit, LimitValues, ReadingRange, TurfKind, guidelines},
     reading::{Ground, Qualifier, Reading},
@@ -371,91 +372,6 @@ fn outside_words(range: &ReadingRange, readings: &[Reading], ground: &Ground) ->
             range.from, range.to
         )),
         Some(_) => None,
-    }
-}
-
-/// The three probabilities of one reading against one limit.
-#[derive(Debug, Clone, Copy)]
-struct Chances {
-    below: Chance,
-    enough: Chance,
-    high: Option<Chance>,
-    margin: Option<Chance>,
-}
-
-impl Chances {
-    fn of(reading: &Reading, value: f64, limits: &LimitValues, spread: &CompositeSpread) -> Self {
-        let scale = reading.analyte().scale;
-        let below = |limit: f64| {
-            probability::chance_below(limit, value, scale, spread, reading.qualifier())
-        };
-        let has_margin = limits.enough_from > limits.short_below;
-        let margin = match (below(limits.short_below), below(limits.enough_from)) {
-            (Chance::Is(short), Chance::Is(not_enough)) if has_margin => {
-                Some(Chance::Is(not_enough - short))
-            }
-            _ => None,
-        };
-        Self {
-            below: below(limits.short_below),
-            enough: below(limits.enough_from).complement(),
-            high: limits.high_above.map(|high| below(high).complement()),
-            margin,
-        }
-    }
-
-    fn verdict(&self, thresholds: &Thresholds) -> Verdict {
-        if self.below.is_at_least(thresholds.short) {
-            Verdict::Short
-        } else if self.high.is_some_and(|high| high.is_at_least(thresholds.high)) {
-            Verdict::High
-        } else if self.enough.is_at_least(thresholds.enough) {
-            Verdict::Enough
-        } else if self.margin.is_some_and(|margin| margin.is_at_least(thresholds.enough)) {
-            Verdict::Marginal
-        } else {
-            Verdict::CannotTell
-        }
-    }
-
-    fn shown(&self, mut working: Working, limits: &LimitValues) -> Working {
-        let unit = limits.unit.symbol;
-        let rows = [
-            (format!("probability of lying below {} {unit}", limits.short_below), Some(self.below)),
-            (format!("probability of {} {unit} or more", limits.enough_from), Some(self.enough)),
-            (
-                format!(
-                    "probability of more than {} {unit}",
-                    limits.high_above.unwrap_or_default()
-                ),
-                self.high,
-            ),
-        ];
-        for (what, chance) in rows {
-            if let Some(chance) = chance {
-                working = working.step(&what, chance.words().to_owned(), chance.number(), "");
-            }
-        }
-        working
-    }
-}
-
-/// A value on the scale its errors are even on; below every limit where the scale has no place for
-/// it.
-fn on_scale(value: f64, scale: Scale) -> f64 {
-    match scale {
-        Scale::Linear => value,
-        Scale::Log => {
-            if value > 0.0 {
-                value.ln()
-            } else {
-                f64::NEG_INFINITY
-            }
-        }
-        Scale::Logit => {
-            let share = (value / 100.0).clamp(0.0, 1.0);
-            (share / (1.0 - share)).ln()
-        }
     }
 }
 

@@ -132,6 +132,14 @@ fn check_range(panel: &Panel<'_>, at: usize, findings: &mut Vec<Finding>) {
     } else {
         // A bound says nothing about the side it leaves open.
         let too_low = value < by.usual.0 && reading.qualifier() != Qualifier::Below;
+        if too_low && value.abs() < f64::MIN_POSITIVE {
+            let message = format!(
+                "{name} is printed as zero: it was rounded, or is below what the laboratory can \
+                 see; if its sheet says \"<\", enter it so"
+            );
+            findings.push(panel.finding(&[at], Severity::Note, message));
+            return;
+        }
         let too_high = value > by.usual.1 && reading.qualifier() != Qualifier::Above;
         if !(too_low || too_high) {
             return;

@@ -2,8 +2,14 @@
 
 use statrs::distribution::{ContinuousCDF, Normal, StudentsT};
 
-use super::{CompositeSpread, on_scale};
-use crate::{analyte::Scale, reading::Qualifier};
+use swardbook_units::Working;
+
+use super::{CompositeSpread, Thresholds, Verdict};
+use crate::{
+    analyte::Scale,
+    guideline::LimitValues,
+    reading::{Qualifier, Reading},
+};
 
 /// A probability, or only a bound of one where the reading itself is only a bound.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -59,7 +65,7 @@ impl Chance {
 ///
 /// A reading that is only a bound gives only a bound of the probability: the value nearest the
 /// limit that the bound allows.
-pub(super) fn chance_below(
+fn chance_below(
     limit: f64,
     value: f64,
     scale: Scale,
@@ -96,4 +102,92 @@ fn cumulative(z: f64, degrees_of_freedom: f64) -> f64 {
 /// The z that a probability lies at, for a composite of infinite degrees of freedom.
 pub(super) fn quantile(probability: f64) -> f64 {
     Normal::standard().inverse_cdf(probability)
+}
+
+/// The three probabilities of one reading against one limit.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Chances {
+    pub(super) below: Chance,
+    pub(super) enough: Chance,
+    pub(super) high: Option<Chance>,
+    margin: Option<Chance>,
+}
+
+impl Chances {
+    pub(super) fn of(
+        reading: &Reading,
+        value: f64,
+        limits: &LimitValues,
+        spread: &CompositeSpread,
+    ) -> Self {
+        let scale = reading.analyte().scale;
+        let below = |limit: f64| chance_below(limit, value, scale, spread, reading.qualifier());
+        let has_margin = limits.enough_from > limits.short_below;
+        let margin = match (below(limits.short_below), below(limits.enough_from)) {
+            (Chance::Is(short), Chance::Is(not_enough)) if has_margin => {
+                Some(Chance::Is(not_enough - short))
+            }
+            _ => None,
+        };
+        Self {
+            below: below(limits.short_below),
+            enough: below(limits.enough_from).complement(),
+            high: limits.high_above.map(|high| below(high).complement()),
+            margin,
+        }
+    }
+
+    pub(super) fn verdict(&self, thresholds: &Thresholds) -> Verdict {
+        if self.below.is_at_least(thresholds.short) {
+            Verdict::Short
+        } else if self.high.is_some_and(|high| high.is_at_least(thresholds.high)) {
+            Verdict::High
+        } else if self.enough.is_at_least(thresholds.enough) {
+            Verdict::Enough
+        } else if self.margin.is_some_and(|margin| margin.is_at_least(thresholds.enough)) {
+            Verdict::Marginal
+        } else {
+            Verdict::CannotTell
+        }
+    }
+
+    pub(super) fn shown(&self, mut working: Working, limits: &LimitValues) -> Working {
+        let unit = limits.unit.symbol;
+        let rows = [
+            (format!("probability of lying below {} {unit}", limits.short_below), Some(self.below)),
+            (format!("probability of {} {unit} or more", limits.enough_from), Some(self.enough)),
+            (
+                format!(
+                    "probability of more than {} {unit}",
+                    limits.high_above.unwrap_or_default()
+                ),
+                self.high,
+            ),
+        ];
+        for (what, chance) in rows {
+            if let Some(chance) = chance {
+                working = working.step(&what, chance.words().to_owned(), chance.number(), "");
+            }
+        }
+        working
+    }
+}
+
+/// A value on the scale its errors are even on; below every limit where the scale has no place for
+/// it.
+pub(super) fn on_scale(value: f64, scale: Scale) -> f64 {
+    match scale {
+        Scale::Linear => value,
+        Scale::Log => {
+            if value > 0.0 {
+                value.ln()
+            } else {
+                f64::NEG_INFINITY
+            }
+        }
+        Scale::Logit => {
+            let share = (value / 100.0).clamp(0.0, 1.0);
+            (share / (1.0 - share)).ln()
+        }
+    }
 }

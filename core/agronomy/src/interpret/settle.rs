@@ -1,6 +1,9 @@
 //! What would settle a reading that cannot be told from its limit.
 
-use super::{CompositeSpread, Surroundings, on_scale, probability::quantile};
+use super::{
+    CompositeSpread, Surroundings,
+    probability::{on_scale, quantile},
+};
 use crate::{
     guideline::LimitValues,
     reading::{Qualifier, Reading},

@@ -4,7 +4,7 @@ use swardbook_units::parse_unit;
 
 use super::*;
 use crate::{
-    analyte::{analyte, method},
+    analyte::{Scale, analyte, method},
     spread::Scatter,
 };
 

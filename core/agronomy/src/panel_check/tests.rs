@@ -235,6 +235,14 @@ fn a_bound_is_a_note_and_is_not_judged_on_its_open_side() {
 }
 
 #[test]
+fn a_printed_zero_is_a_note() {
+    let found = findings(&[("na", "exchangeable", 0.0, "cmol/kg")]);
+    assert_eq!(found.len(), 1, "{found:#?}");
+    assert_eq!(found[0].severity, Severity::Note, "rounded or not seen");
+    assert_eq!(findings(&[("al", "kcl-exchangeable", 0.0, "cmol/kg")]), [], "none is usual");
+}
+
+#[test]
 fn a_method_not_stated_and_a_unit_that_cannot_be_checked_are_notes() {
     let found = findings(&[("k", NOT_STATED, 90.0, "mg/kg")]);
     assert!(found[0].message.contains("no method stated"), "{found:#?}");
