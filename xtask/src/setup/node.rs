@@ -101,11 +101,20 @@ fn from_apt() -> Result<Option<Node>, String> {
         return Ok(None);
     }
     println!("   installing the system's package, Node {version}");
-    apt::install(&["nodejs", "npm"])?;
-    match look(Path::new("/usr/bin"), "the system's package") {
-        Some(node) => Ok(Some(node)),
-        None => Err("nodejs and npm were installed, yet /usr/bin/node does not run".to_owned()),
+    const ORIGIN: &str = "the system's package";
+    let folder = Path::new("/usr/bin");
+    // Some packages of Node bring npm along and refuse the separate one, so it is asked for last.
+    for package in ["nodejs", "npm"] {
+        if let Err(reason) = apt::install(&[package]) {
+            println!("   {reason}");
+            return Ok(None);
+        }
+        if let Some(node) = look(folder, ORIGIN) {
+            return Ok(Some(node));
+        }
     }
+    println!("   the system's package does not run");
+    Ok(None)
 }
 
 /// The Python registry's package, put beside the build.
