@@ -37,6 +37,17 @@ pub enum EceMethod {
     RememberedTexture(Texture),
 }
 
+impl EceMethod {
+    /// The best confirmed method for what is known: the water content of the saturated paste
+    /// before the texture; `None` where neither is known. Never one from memory.
+    #[must_use]
+    pub fn for_known(saturation_water: Option<f64>, texture: Option<Texture>) -> Option<Self> {
+        saturation_water
+            .map(Self::SaturationWater)
+            .or_else(|| texture.map(|texture| Self::TextureGroup(texture.group())))
+    }
+}
+
 /// The five Australian regressions of `ECe` on EC 1:5.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Regression {
@@ -426,6 +437,19 @@ mod tests {
         assert_eq!(loam.working.confidence(), Confidence::Confirmed, "a table that was read");
         let remembered = ece_from_ec(ec, EceMethod::RememberedTexture(Texture::Loam)).unwrap();
         assert_eq!(remembered.working.confidence(), Confidence::FromMemory, "not read");
+    }
+
+    #[test]
+    fn the_best_confirmed_method_is_chosen() {
+        let known = |water, texture| EceMethod::for_known(water, texture);
+        assert_eq!(
+            known(Some(0.4), Some(Texture::Loam)),
+            Some(EceMethod::SaturationWater(0.4)),
+            "water"
+        );
+        let group = EceMethod::TextureGroup(TextureGroup::Sand);
+        assert_eq!(known(None, Some(Texture::LoamySand)), Some(group), "texture, not memory");
+        assert_eq!(known(None, None), None, "nothing is known");
     }
 
     #[test]

@@ -59,6 +59,27 @@ fn the_probability_is_that_of_the_normal_law_on_the_log_scale() {
 }
 
 #[test]
+fn ground_at_its_limit_is_called_short_no_oftener_than_stated() {
+    // Composites of ground that holds exactly the limit, at even steps of the normal law: "short"
+    // at four in five must be said of one in five of them, and "enough" of one in five.
+    let k = analyte("k").unwrap();
+    let u = composite_spread(k, &SURROUNDINGS.sampling, &[]).unwrap().value.u;
+    let steps = 400_u32;
+    let (mut short, mut enough) = (0, 0);
+    for step in 0..steps {
+        let z = probability::quantile((f64::from(step) + 0.5) / f64::from(steps));
+        match potassium(37.0 * (u * z).exp()) {
+            Verdict::Short => short += 1,
+            Verdict::Enough => enough += 1,
+            Verdict::CannotTell => {}
+            other => panic!("{other:?} has no place here"),
+        }
+    }
+    assert!((79..=81).contains(&short), "{short} of {steps} called short");
+    assert!((79..=81).contains(&enough), "{enough} of {steps} called enough");
+}
+
+#[test]
 fn a_bound_shows_short_or_enough_but_is_no_value() {
     let p =
         |value, qualifier| row(&[read("k", "mehlich-3", value, "mg/kg", qualifier)], "mlsn-2014");
