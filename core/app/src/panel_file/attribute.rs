@@ -248,27 +248,22 @@ const WORDS: &[(Attribute, &[&str])] = &[
     ),
 ];
 
-/// Finds the attribute that a heading names, and the unit it gives.
+/// Finds the attribute that a heading names, and for a depth the unit it gives: "Depth (cm)",
+/// `depth_from_mm`.
 pub(super) fn find_attribute(heading: &str) -> Option<(Attribute, Option<&'static Unit>)> {
-    let (words, unit) = split_length_unit(heading);
-    let key = fold_words(&words);
-    let attribute =
-        WORDS.iter().find(|(_, names)| names.contains(&key.as_str())).map(|(a, _)| *a)?;
-    let depth = matches!(attribute, Attribute::Depth | Attribute::DepthFrom | Attribute::DepthTo);
-    (unit.is_none() || depth).then_some((attribute, unit))
-}
-
-/// Takes a unit of length off the end: "Depth (cm)", `depth_from_mm`.
-fn split_length_unit(heading: &str) -> (String, Option<&'static Unit>) {
-    let plain = heading.replace(['(', ')', '[', ']', '_', ','], " ");
-    let trimmed = plain.trim();
-    if let Some((front, last)) = trimmed.rsplit_once(char::is_whitespace)
-        && let Some(unit) = length_unit(last)
-    {
-        let front = front.trim_end().strip_suffix(" in").unwrap_or(front);
-        return (front.to_owned(), Some(unit));
+    let key = fold_words(heading);
+    let named = |key: &str| {
+        WORDS.iter().find(|(_, names)| names.contains(&key)).map(|(attribute, _)| *attribute)
+    };
+    if let Some(attribute) = named(&key) {
+        return Some((attribute, None));
     }
-    (trimmed.to_owned(), None)
+    let (words, last) = key.rsplit_once(' ')?;
+    let words = words.strip_suffix(" in").unwrap_or(words);
+    let attribute = named(words).filter(|attribute| {
+        matches!(attribute, Attribute::Depth | Attribute::DepthFrom | Attribute::DepthTo)
+    })?;
+    length_unit(last).map(|unit| (attribute, Some(unit)))
 }
 
 fn length_unit(text: &str) -> Option<&'static Unit> {
@@ -383,6 +378,10 @@ pub(super) fn date_order<'a>(cells: impl Iterator<Item = &'a str>, rule: DateRul
     }
     let (mut day_first, mut month_first) = (false, false);
     for cell in cells {
+        // Year first is never in question.
+        if cell.len() > 5 && matches!(cell.as_bytes()[4], b'-' | b'/' | b'.') {
+            continue;
+        }
         let mut numbers = cell.split(['/', '-']).map(|p| p.trim().parse::<u32>().unwrap_or(0));
         if let (Some(a), Some(b)) = (numbers.next(), numbers.next()) {
             day_first |= (13..=31).contains(&a) && (1..=12).contains(&b);

@@ -1,5 +1,7 @@
 //! One cell of readings: a number with its qualifier, unit and marks, or the reason it is none.
 
+use std::{cell::RefCell, collections::HashMap};
+
 use swardbook_agronomy::reading::Qualifier;
 use swardbook_units::{DecimalMark, Dimension, NumberError, Unit, parse_number, parse_unit};
 
@@ -32,14 +34,13 @@ pub(super) enum ColumnMark {
 
 /// Reads a cell.
 pub(super) fn read_value(text: &str, mark: ColumnMark) -> Result<CellValue<'_>, Reason> {
-    if let Some(value) = plain_number(text, mark) {
-        return Ok(CellValue {
-            value,
-            qualifier: Qualifier::Exact,
-            unit: None,
-            mark: None,
-            plus_minus: None,
-        });
+    let (sign, behind) = match text.as_bytes().first() {
+        Some(b'<') => (Qualifier::Below, &text[1..]),
+        Some(b'>') => (Qualifier::Above, &text[1..]),
+        _ => (Qualifier::Exact, text),
+    };
+    if let Some(value) = plain_number(behind, mark) {
+        return Ok(CellValue { value, qualifier: sign, unit: None, mark: None, plus_minus: None });
     }
     if let Some(reason) = spoken(text) {
         return Err(reason);
@@ -60,37 +61,45 @@ pub(super) fn read_value(text: &str, mark: ColumnMark) -> Result<CellValue<'_>, 
     Ok(CellValue { value, qualifier, unit, mark: front_mark.or(back_mark), plus_minus })
 }
 
-/// The usual cell, read without a detour: digits with at most one decimal mark.
+/// The usual cell, read without a detour: at most fifteen digits with at most one decimal mark.
+///
+/// # Source
+/// W. D. Clinger, "How to read floating point numbers accurately", PLDI 1990: where the digits and
+/// the power of ten are both exact, their quotient is the nearest double.
 fn plain_number(text: &str, mark: ColumnMark) -> Option<f64> {
+    const TENS: [f64; 16] =
+        [1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15];
     let bytes = text.as_bytes();
-    if bytes.is_empty() || bytes.len() > 24 {
+    if bytes.is_empty() || bytes.len() > 15 {
         return None;
     }
-    let mut buffer = [0_u8; 24];
-    let mut place = None;
+    let (mut digits, mut place) = (0_u64, None);
     for (i, &byte) in bytes.iter().enumerate() {
-        buffer[i] = match byte {
-            b'0'..=b'9' => byte,
-            b'.' | b',' if place.is_none() => {
-                place = Some(i);
-                b'.'
-            }
+        match byte {
+            b'0'..=b'9' => digits = digits * 10 + u64::from(byte - b'0'),
+            b'.' | b',' if place.is_none() => place = Some(i),
             _ => return None,
-        };
-    }
-    if let Some(at) = place {
-        let is_decimal = match mark {
-            ColumnMark::Known(DecimalMark::Point) => bytes[at] == b'.',
-            ColumnMark::Known(DecimalMark::Comma) => bytes[at] == b',',
-            ColumnMark::Known(DecimalMark::Either) | ColumnMark::Unknown { .. } => {
-                bytes.len() - at != 4
-            }
-        };
-        if !is_decimal || bytes.len() == 1 {
-            return None;
         }
     }
-    std::str::from_utf8(&buffer[..bytes.len()]).ok()?.parse().ok()
+    let decimals = match place {
+        None => 0,
+        Some(_) if bytes.len() == 1 => return None,
+        Some(at) => {
+            let is_decimal = match mark {
+                ColumnMark::Known(DecimalMark::Point) => bytes[at] == b'.',
+                ColumnMark::Known(DecimalMark::Comma) => bytes[at] == b',',
+                ColumnMark::Known(DecimalMark::Either) | ColumnMark::Unknown { .. } => {
+                    bytes.len() - at != 4
+                }
+            };
+            if !is_decimal {
+                return None;
+            }
+            bytes.len() - at - 1
+        }
+    };
+    #[allow(clippy::cast_precision_loss, reason = "fifteen digits are below two to the 53rd")]
+    Some(digits as f64 / TENS[decimals])
 }
 
 fn number_value(number: &str, mark: ColumnMark) -> Result<f64, Reason> {
@@ -272,11 +281,34 @@ fn tail(behind: &str, mark: ColumnMark) -> Result<Tail<'_>, Reason> {
 
 /// A unit that a laboratory reports readings in; a lone `h` or `m` behind a number is a mark.
 pub(super) fn unit_of_reading(text: &str) -> Option<&'static Unit> {
-    if text.is_empty() {
+    // A quick way past the thousands of labels with a number: digits in a unit stand behind a
+    // stroke (`mg/100 g`) or are a power (`kg-1`).
+    let has_digit = text.bytes().any(|b| b.is_ascii_digit());
+    let is_divided = text.contains(['/', '%', '^'])
+        || ["-1", "-2", "-3"].iter().any(|power| text.ends_with(power));
+    if text.len() > 40 || (has_digit && !is_divided) {
         return None;
     }
-    let unit = parse_unit(text).ok()?;
-    let reported = match unit.dimension {
+    // The same few units stand in thousands of cells.
+    thread_local! {
+        static KNOWN: RefCell<HashMap<String, Option<&'static Unit>>> = RefCell::default();
+    }
+    const MOST_KNOWN: usize = 4096;
+    KNOWN.with_borrow_mut(|known| {
+        if let Some(unit) = known.get(text) {
+            return *unit;
+        }
+        if known.len() >= MOST_KNOWN {
+            known.clear();
+        }
+        let unit = parse_unit(text).ok().filter(|unit| is_of_reading(unit, text));
+        known.insert(text.to_owned(), unit);
+        unit
+    })
+}
+
+fn is_of_reading(unit: &Unit, text: &str) -> bool {
+    match unit.dimension {
         Dimension::MassFraction
         | Dimension::MassPerVolume
         | Dimension::MassPerArea
@@ -287,8 +319,7 @@ pub(super) fn unit_of_reading(text: &str) -> Option<&'static Unit> {
         | Dimension::Acidity => true,
         Dimension::Ratio => text.len() > 1,
         _ => false,
-    };
-    reported.then_some(unit)
+    }
 }
 
 fn is_mark(text: &str) -> bool {

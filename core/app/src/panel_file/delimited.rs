@@ -222,7 +222,7 @@ fn usual(counts: &[usize]) -> (usize, f64) {
 }
 
 fn sample(text: &str) -> &str {
-    const ENOUGH: usize = 1 << 16;
+    const ENOUGH: usize = 1 << 14;
     if text.len() <= ENOUGH {
         return text;
     }

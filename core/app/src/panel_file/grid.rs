@@ -40,9 +40,9 @@ pub struct Merged {
 pub struct Grid {
     name: Option<String>,
     text: String,
-    /// End of each cell's text in `text`, row after row.
-    ends: Vec<u32>,
-    /// First entry of each row in `ends`; one more entry than there are rows.
+    /// Where each cell's text lies in `text`, row after row.
+    cells: Vec<(u32, u32)>,
+    /// First entry of each row in `cells`; one more entry than there are rows.
     rows: Vec<u32>,
     /// Kinds that are not plain text.
     kinds: HashMap<(u32, u32), CellKind>,
@@ -83,8 +83,8 @@ impl Grid {
         if at >= bounds[1] as usize {
             return "";
         }
-        let start = if at == 0 { 0 } else { self.ends[at - 1] as usize };
-        trim(&self.text[start..self.ends[at] as usize])
+        let (start, end) = self.cells[at];
+        &self.text[start as usize..end as usize]
     }
 
     /// Kind of a cell.
@@ -132,31 +132,40 @@ impl Grid {
     pub(super) fn push_cell(&mut self, text: &str, kind: CellKind) {
         if kind != CellKind::Text {
             let row = narrow(self.height());
-            let column = narrow(self.ends.len()) - self.rows[self.rows.len() - 1];
+            let column = narrow(self.cells.len()) - self.rows[self.rows.len() - 1];
             self.kinds.insert((row, column), kind);
         }
-        self.text.push_str(text);
-        self.ends.push(narrow(self.text.len()));
+        let start = self.text.len();
+        self.text.push_str(trim(text));
+        self.cells.push((narrow(start), narrow(self.text.len())));
     }
 
     /// Adds a whole row whose cells lie end to end in `text`.
     pub(super) fn push_row(&mut self, text: &str, ends: impl Iterator<Item = usize>) {
         let base = self.text.len();
         self.text.push_str(text);
-        self.ends.extend(ends.map(|end| narrow(base + end)));
+        let mut start = 0;
+        self.cells.extend(ends.map(|end| {
+            let cell = &text[start..end];
+            let trimmed = trim(cell);
+            let before = trimmed.as_ptr() as usize - cell.as_ptr() as usize;
+            let at = base + start + before;
+            start = end;
+            (narrow(at), narrow(at + trimmed.len()))
+        }));
         self.end_row();
     }
 
     /// Closes the row being built.
     pub(super) fn end_row(&mut self) {
         let started = self.rows[self.rows.len() - 1] as usize;
-        self.width = self.width.max(self.ends.len() - started);
-        self.rows.push(narrow(self.ends.len()));
+        self.width = self.width.max(self.cells.len() - started);
+        self.rows.push(narrow(self.cells.len()));
     }
 
     /// Number of cells so far, empty ones between included.
     pub(super) fn cells(&self) -> usize {
-        self.ends.len()
+        self.cells.len()
     }
 
     /// Notes a range of merged cells.

@@ -55,6 +55,9 @@ fn heading_lines(view: View<'_>, words: &Vocabulary<'_>) -> Vec<(usize, usize)> 
     let mut found = Vec::new();
     for line in 0..view.height() {
         let close = line < CLOSE_LOOK;
+        if !close && has_number(view, line) {
+            continue;
+        }
         let (mut names, mut attributes, mut values, mut filled) = (0, 0, 0, 0);
         for across in 0..view.width() {
             let text = view.text(line, across);
@@ -64,8 +67,7 @@ fn heading_lines(view: View<'_>, words: &Vocabulary<'_>) -> Vec<(usize, usize)> 
             filled += 1;
             if is_value(text) {
                 values += 1;
-                // Further down a line with a number is a line of data; most end here.
-                if !close || values > 2 {
+                if values > 2 {
                     break;
                 }
                 continue;
@@ -84,6 +86,15 @@ fn heading_lines(view: View<'_>, words: &Vocabulary<'_>) -> Vec<(usize, usize)> 
         }
     }
     found
+}
+
+/// Whether a line further down is one of data, by the first sign of its cells; the last cells of a
+/// line are the likeliest numbers.
+fn has_number(view: View<'_>, line: usize) -> bool {
+    (0..view.width()).rev().any(|across| {
+        let first = view.text(line, across).as_bytes().first();
+        first.is_some_and(|b| b.is_ascii_digit() || matches!(b, b'<' | b'>'))
+    })
 }
 
 fn wide_tables(view: View<'_>, words: &Vocabulary<'_>, bases: &[usize]) -> Vec<Span> {

@@ -14,7 +14,7 @@ use super::{
     naming::{self, Meaning},
     outcome::{Answer, Ask, Note, Place, Reason, SampleAttributes},
     reading_cell::{ReadingColumn, read_cell},
-    samples::{AttributeColumn, fill, take},
+    samples::{AttributeColumn, Repeats, fill, take},
 };
 
 /// Where the parts of a reading stand in a row.
@@ -402,7 +402,7 @@ impl<'t> SampleRows<'t> {
             }
         }
         fill(&mut attributes, common.clone());
-        let sample = work.samples.find_or_add(attributes);
+        let sample = work.samples.find_or_add(attributes, Repeats::Possible);
         self.met.insert(self.key.clone(), Met { sample, refused });
         sample
     }

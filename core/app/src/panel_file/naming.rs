@@ -1,9 +1,14 @@
 //! What headings and names mean: analyte, method, compound and unit together.
 
-use std::{collections::HashSet, sync::LazyLock};
+use std::{
+    cell::RefCell,
+    collections::{HashMap, HashSet},
+    sync::LazyLock,
+    thread::LocalKey,
+};
 
 use swardbook_agronomy::analyte::{
-    Analyte, Match, Method, NOT_STATED, analytes, find_analyte, find_method, method,
+    Analyte, Match, Method, NOT_STATED, analytes, find_analyte, find_method, method, methods,
 };
 use swardbook_units::{Dimension, Unit, parse_unit, units};
 
@@ -84,9 +89,38 @@ pub(super) fn possible_units(analyte: &'static Analyte) -> Vec<&'static Unit> {
 
 /// What one text means by itself.
 pub(super) fn of_text(text: &str) -> Meaning {
+    thread_local! {
+        static KNOWN: Memory<Meaning> = Memory::default();
+    }
     if !mentions_an_analyte(text) {
         return Meaning::default();
     }
+    remembered(&KNOWN, text, looked_up)
+}
+
+/// Answers by text: the headings of a file are looked at from several sides.
+type Memory<T> = RefCell<HashMap<String, T>>;
+
+fn remembered<T: Clone>(
+    memory: &'static LocalKey<Memory<T>>,
+    text: &str,
+    find: impl Fn(&str) -> T,
+) -> T {
+    const MOST: usize = 2048;
+    if let Some(known) = memory.with_borrow(|known| known.get(text).cloned()) {
+        return known;
+    }
+    let found = find(text);
+    memory.with_borrow_mut(|known| {
+        if known.len() >= MOST {
+            known.clear();
+        }
+        known.insert(text.to_owned(), found.clone());
+    });
+    found
+}
+
+fn looked_up(text: &str) -> Meaning {
     let matches = find_analyte(text);
     if let Some(first) = matches.first() {
         let unit = first.unit;
@@ -206,6 +240,16 @@ fn of_whole(heading: &str) -> Meaning {
 
 /// Methods a text names, words that only say "extracted by" aside.
 pub(super) fn methods_named(text: &str) -> Vec<&'static Method> {
+    thread_local! {
+        static KNOWN: Memory<Vec<&'static Method>> = Memory::default();
+    }
+    if !mentions_a_method(text) {
+        return Vec::new();
+    }
+    remembered(&KNOWN, text, methods_looked_up)
+}
+
+fn methods_looked_up(text: &str) -> Vec<&'static Method> {
     let found = find_method(text);
     if !found.is_empty() {
         return found;
@@ -358,27 +402,59 @@ fn mentions_an_analyte(text: &str) -> bool {
                 names.push(&form.formula);
                 names.extend(&form.aliases);
             }
-            for name in names {
-                words.extend(plain_words(name));
-            }
+            add_words(&mut words, names.into_iter());
         }
         words
     });
-    plain_words(text).any(|word| WORDS.contains(&word))
+    has_word(text, &WORDS)
 }
 
-fn plain_words(text: &str) -> impl Iterator<Item = String> {
-    text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).map(|word| {
-        word.chars()
-            .flat_map(char::to_lowercase)
-            .map(|c| match c {
-                '\u{2080}'..='\u{2089}' => char::from_digit(c as u32 - 0x2080, 10).unwrap_or(c),
-                '\u{b2}' => '2',
-                '\u{b3}' => '3',
-                c => c,
-            })
-            .collect()
-    })
+/// The same for methods.
+fn mentions_a_method(text: &str) -> bool {
+    static WORDS: LazyLock<HashSet<String>> = LazyLock::new(|| {
+        let mut words = HashSet::new();
+        for method in methods() {
+            add_words(&mut words, [&method.id, &method.name].into_iter().chain(&method.aliases));
+        }
+        words
+    });
+    has_word(text, &WORDS)
+}
+
+fn add_words<'a>(words: &mut HashSet<String>, names: impl Iterator<Item = &'a String>) {
+    for name in names {
+        each_word(name, |word| {
+            words.insert(word.to_owned());
+            false
+        });
+    }
+}
+
+fn has_word(text: &str, words: &HashSet<String>) -> bool {
+    each_word(text, |word| words.contains(word))
+}
+
+/// Calls `found` with every run of letters and digits, folded, until it says `true`.
+fn each_word(text: &str, mut found: impl FnMut(&str) -> bool) -> bool {
+    let mut word = String::new();
+    for c in text.chars().flat_map(char::to_lowercase).chain([' ']) {
+        match c {
+            '\u{2080}'..='\u{2089}' => {
+                word.push(char::from_digit(c as u32 - 0x2080, 10).unwrap_or(c));
+            }
+            '\u{b2}' => word.push('2'),
+            '\u{b3}' => word.push('3'),
+            c if c.is_alphanumeric() => word.push(c),
+            _ if word.is_empty() => {}
+            _ => {
+                if found(&word) {
+                    return true;
+                }
+                word.clear();
+            }
+        }
+    }
+    false
 }
 
 #[cfg(test)]

@@ -157,9 +157,10 @@ fn looks(view: View<'_>, span: &Span, across: usize, words: &Vocabulary<'_>) -> 
             looks.values += 1;
             continue;
         }
-        looks.names += usize::from(words.look(text).is_analyte);
-        looks.units += usize::from(naming::unit_of_cell(text).is_some());
-        looks.methods += usize::from(!naming::methods_named(text).is_empty());
+        let look = words.look(text);
+        looks.names += usize::from(look.is_analyte);
+        looks.units += usize::from(look.is_unit);
+        looks.methods += usize::from(look.is_method);
     }
     looks
 }

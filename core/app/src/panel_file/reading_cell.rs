@@ -52,6 +52,7 @@ pub(super) struct Remarks {
     pub(super) inclusive: bool,
 }
 
+#[inline]
 /// Reads the cell at `line` and `across` of a view.
 pub(super) fn read_cell(
     view: View<'_>,

@@ -1,6 +1,9 @@
 //! Gathers readings under their samples and reads what is said about each.
 
-use std::collections::HashMap;
+use std::{
+    collections::{HashMap, HashSet},
+    hash::{BuildHasher, RandomState},
+};
 
 use swardbook_units::{NaiveDate, Unit};
 
@@ -8,7 +11,7 @@ use super::{
     attribute::{Attribute, read_date, read_depth},
     grid::CellKind,
     mapping::DateRule,
-    outcome::{ImportedSample, Note, Place, Reason, SampleAttributes},
+    outcome::{ImportedReading, ImportedSample, Note, Reason, SampleAttributes},
 };
 
 /// How an attribute's cells are read.
@@ -86,38 +89,69 @@ fn once<T: PartialEq>(slot: &mut Option<T>, value: T) -> Result<(), Reason> {
     }
 }
 
+/// Whether a table may give a sample the same analyte twice by itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Repeats {
+    /// A long table, or two columns with the same heading.
+    Possible,
+    /// Every column holds something else.
+    Impossible,
+}
+
 /// The samples of an import, found again by what is said about them.
 #[derive(Debug, Default)]
 pub(super) struct Samples {
     pub(super) list: Vec<ImportedSample>,
-    by_name: HashMap<String, Vec<usize>>,
+    /// The latest sample of each name, by the name's hash; whether it is the same name is told by
+    /// comparing the samples.
+    latest: HashMap<u64, usize>,
+    /// Whether a sample may have an analyte twice: it was met again, or its table may hold repeats.
+    may_repeat: Vec<bool>,
+    /// For each sample the one before it of the same name.
+    before: Vec<Option<usize>>,
+    hasher: RandomState,
 }
 
 impl Samples {
     /// The sample that these attributes mean: a known one that nothing speaks against, or a new one.
-    pub(super) fn find_or_add(&mut self, attributes: SampleAttributes) -> usize {
+    pub(super) fn find_or_add(&mut self, attributes: SampleAttributes, repeats: Repeats) -> usize {
         let name = attributes.label.as_ref().or(attributes.laboratory_number.as_ref());
+        let mut before = None;
         if let Some(name) = name {
-            let known = self.by_name.get(name).into_iter().flatten().copied();
-            for at in known {
+            let name = self.hasher.hash_one(name);
+            before = self.latest.get(&name).copied();
+            let mut known = before;
+            while let Some(at) = known {
                 if agree(&self.list[at].attributes, &attributes) {
                     fill(&mut self.list[at].attributes, attributes);
+                    self.may_repeat[at] = true;
                     return at;
                 }
+                known = self.before[at];
             }
-            self.by_name.entry(name.clone()).or_default().push(self.list.len());
+            self.latest.insert(name, self.list.len());
         }
+        self.before.push(before);
+        self.may_repeat.push(repeats == Repeats::Possible);
         self.list.push(ImportedSample { attributes, readings: Vec::new() });
         self.list.len() - 1
     }
 
     /// Notes every analyte that a sample has by the same method more than once.
     pub(super) fn note_repeats(&self, notes: &mut Vec<Note>) {
-        for (sample, found) in self.list.iter().enumerate() {
-            let mut seen: HashMap<_, Place> = HashMap::with_capacity(found.readings.len());
-            for reading in &found.readings {
-                let key = (&raw const *reading.analyte, &raw const *reading.method);
-                if seen.insert(key, reading.place).is_some() {
+        // A usual panel is compared pair by pair; only a huge one needs a set.
+        const FEW: usize = 48;
+        let key =
+            |reading: &ImportedReading| (&raw const *reading.analyte, &raw const *reading.method);
+        for (sample, found) in self.list.iter().enumerate().filter(|(at, _)| self.may_repeat[*at]) {
+            let mut seen = HashSet::new();
+            for (at, reading) in found.readings.iter().enumerate() {
+                let is_again = if found.readings.len() <= FEW {
+                    found.readings[..at].iter().any(|earlier| key(earlier) == key(reading))
+                } else {
+                    !seen.insert(key(reading))
+                };
+                if is_again {
                     let (analyte, place) = (reading.analyte, reading.place);
                     notes.push(Note::DeterminedAgain { sample, analyte, place });
                 }
@@ -131,7 +165,11 @@ fn agree(one: &SampleAttributes, other: &SampleAttributes) -> bool {
     fn same<T: PartialEq>(one: Option<&T>, other: Option<&T>) -> bool {
         one.is_none() || other.is_none() || one == other
     }
-    same(one.label.as_ref(), other.label.as_ref())
+    // Samples are known by their label, or by the laboratory's number where neither has a label.
+    let is_named = one.label.is_some() || one.laboratory_number.is_some();
+    is_named
+        && one.label == other.label
+        && same(one.label.as_ref(), other.label.as_ref())
         && same(one.laboratory_number.as_ref(), other.laboratory_number.as_ref())
         && same(one.property.as_ref(), other.property.as_ref())
         && same(one.zone.as_ref(), other.zone.as_ref())

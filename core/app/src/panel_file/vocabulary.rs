@@ -2,7 +2,6 @@
 
 use std::{cell::RefCell, collections::HashMap};
 
-use swardbook_agronomy::analyte::find_method;
 use swardbook_units::Unit;
 
 use super::{
@@ -187,6 +186,10 @@ pub(super) struct Look {
     pub(super) is_attribute: bool,
     /// A heading of a long table.
     pub(super) long: Option<LongColumn>,
+    /// A unit and nothing else.
+    pub(super) is_unit: bool,
+    /// A method, words that only say "extracted by" aside.
+    pub(super) is_method: bool,
     /// A unit or a method, alone or as a group's heading.
     pub(super) is_detail: bool,
 }
@@ -243,6 +246,9 @@ impl<'a> Vocabulary<'a> {
 
     /// Whether a label stands for a row that is no sample.
     pub(super) fn is_left_out(&self, label: &str) -> bool {
+        if self.mapping.left_out.is_empty() {
+            return false;
+        }
         let key = heading_key(&[label]);
         self.mapping.left_out.contains(&key)
     }
@@ -252,11 +258,10 @@ fn look_at(text: &str) -> Look {
     let long = long_column_with_unit(text).map(|(column, _)| column);
     let is_attribute = find_attribute(text).is_some();
     let is_analyte = long.is_none() && !is_attribute && !naming::of_text(text).matches.is_empty();
-    let (words, unit) = naming::group_words(text);
-    let is_detail = unit.is_some()
-        || !find_method(text).is_empty()
-        || !naming::methods_named(&words).is_empty();
-    Look { is_analyte, is_attribute, long, is_detail }
+    let is_method = !naming::methods_named(text).is_empty();
+    let is_detail = is_method || naming::without_unit(text).1.is_some();
+    let is_unit = is_detail && naming::unit_of_cell(text).is_some();
+    Look { is_analyte, is_attribute, long, is_unit, is_method, is_detail }
 }
 
 /// Whether a cell is a number as laboratories write them, whichever mark they use.

@@ -9,8 +9,18 @@ use super::{
     mapping::Layout,
     outcome::{ImportedReading, Reason, SampleAttributes},
     reading_cell::read_cell,
-    samples::{fill, take},
+    samples::{Repeats, fill, take},
 };
+
+/// What the lines of a table share while they are read.
+struct Lines<'t, 'a> {
+    table: &'t Table<'a>,
+    common: &'t SampleAttributes,
+    marks: Vec<ColumnMark>,
+    repeats: Repeats,
+    /// Readings of the line at hand; kept to be filled again.
+    readings: Vec<ImportedReading>,
+}
 
 /// Reads every line of data.
 pub(super) fn read(
@@ -19,11 +29,17 @@ pub(super) fn read(
     ledger: &mut Ledger,
     common: &SampleAttributes,
 ) {
-    let marks: Vec<ColumnMark> = table.seen.iter().map(|seen| work.column_mark(*seen)).collect();
+    let mut lines = Lines {
+        table,
+        common,
+        marks: table.seen.iter().map(|seen| work.column_mark(*seen)).collect(),
+        repeats: repeats(table),
+        readings: Vec::new(),
+    };
     let label = table.columns.iter().find(
         |column| matches!(&column.holds, Holds::Attribute(a) if a.attribute == Attribute::Label),
     );
-    for line in lines(&table.span) {
+    for line in lines_of_data(&table.span) {
         let has_reading = table.columns.iter().any(|column| {
             matches!(column.holds, Holds::Readings(_))
                 && !table.view.text(line, column.across).is_empty()
@@ -36,12 +52,26 @@ pub(super) fn read(
             leave_out_line(table, ledger, line, name);
             continue;
         }
-        read_line(work, table, ledger, common, &marks, line);
+        lines.read(work, ledger, line);
     }
 }
 
+/// Whether two columns hold the same analyte by the same method.
+fn repeats(table: &Table<'_>) -> Repeats {
+    let hows: Vec<_> = table
+        .columns
+        .iter()
+        .filter_map(|column| match &column.holds {
+            Holds::Readings(how) => Some((&how.analyte.id, &how.method.id)),
+            _ => None,
+        })
+        .collect();
+    let is_repeated = hows.iter().enumerate().any(|(at, how)| hows[..at].contains(how));
+    if is_repeated { Repeats::Possible } else { Repeats::Impossible }
+}
+
 /// Lines of data: below the headings, or beyond the names of a turned table.
-fn lines(span: &Span) -> impl Iterator<Item = usize> + '_ {
+fn lines_of_data(span: &Span) -> impl Iterator<Item = usize> + '_ {
     let start = if span.layout == Layout::Turned { span.base + 1 } else { span.data.0 };
     (start..span.data.1).filter(|line| !span.headings.contains(line))
 }
@@ -54,76 +84,84 @@ fn leave_out_line(table: &Table<'_>, ledger: &mut Ledger, line: usize, name: &st
     }
 }
 
-fn read_line(
-    work: &mut Work<'_>,
-    table: &Table<'_>,
-    ledger: &mut Ledger,
-    common: &SampleAttributes,
-    marks: &[ColumnMark],
-    line: usize,
-) {
-    let mut attributes = SampleAttributes::default();
-    let mut readings: Vec<ImportedReading> = Vec::new();
-    for (column, &mark) in table.columns.iter().zip(marks) {
-        let text = table.view.text(line, column.across);
-        let cell = table.view.cell(line, column.across);
-        match &column.holds {
-            Holds::Attribute(how) => {
-                let through = table.view.text_through_merges(line, column.across);
-                if through.is_empty() {
-                    continue;
-                }
-                match take(&mut attributes, *how, through, table.view.kind(line, column.across)) {
-                    Ok(()) => {
-                        ledger.settle(cell, Fate::Attribute);
+impl Lines<'_, '_> {
+    fn read(&mut self, work: &mut Work<'_>, ledger: &mut Ledger, line: usize) {
+        let mut attributes = SampleAttributes::default();
+        for (column, &mark) in self.table.columns.iter().zip(&self.marks) {
+            let text = self.table.view.text(line, column.across);
+            let cell = self.table.view.cell(line, column.across);
+            match &column.holds {
+                Holds::Attribute(how) => {
+                    let through = self.table.view.text_through_merges(line, column.across);
+                    if through.is_empty() {
+                        continue;
                     }
-                    Err(reason) => {
-                        ledger.refuse(cell, text, reason);
-                        work.ask_about(ledger.place(cell), text, reason);
-                    }
-                }
-            }
-            _ if text.is_empty() => {}
-            Holds::Readings(how) => {
-                let place = ledger.place(cell);
-                match read_cell(table.view, (line, column.across), text, how, mark, place) {
-                    Ok((reading, remarks)) => {
-                        if how.is_method_open {
-                            ask_about_column(work, table, ledger, column, false);
+                    match take(
+                        &mut attributes,
+                        *how,
+                        through,
+                        self.table.view.kind(line, column.across),
+                    ) {
+                        Ok(()) => {
+                            ledger.settle(cell, Fate::Attribute);
                         }
-                        work.remark(place, remarks);
-                        ledger.settle(cell, Fate::Reading);
-                        readings.push(reading);
-                    }
-                    Err(reason) => {
-                        ledger.refuse(cell, text, reason);
-                        work.ask_about(place, text, reason);
-                        if matches!(reason, Reason::NoUnit | Reason::UnknownUnit) {
-                            ask_about_column(work, table, ledger, column, how.unit.is_none());
+                        Err(reason) => {
+                            ledger.refuse(cell, text, reason);
+                            work.ask_about(ledger.place(cell), text, reason);
                         }
                     }
                 }
-            }
-            Holds::Ignored => ledger.leave_out(cell, &column.written),
-            Holds::Unread(reason) => ledger.refuse(cell, text, *reason),
-            // Only long tables have these.
-            Holds::Name
-            | Holds::Value(_)
-            | Holds::Unit
-            | Holds::Method
-            | Holds::Sign
-            | Holds::Spread => {
-                ledger.refuse(cell, text, Reason::UnknownHeading);
+                _ if text.is_empty() => {}
+                Holds::Readings(how) => {
+                    let place = ledger.place(cell);
+                    match read_cell(self.table.view, (line, column.across), text, how, mark, place)
+                    {
+                        Ok((reading, remarks)) => {
+                            if how.is_method_open {
+                                ask_about_column(work, self.table, ledger, column, false);
+                            }
+                            work.remark(place, remarks);
+                            ledger.settle(cell, Fate::Reading);
+                            self.readings.push(reading);
+                        }
+                        Err(reason) => {
+                            ledger.refuse(cell, text, reason);
+                            work.ask_about(place, text, reason);
+                            if matches!(reason, Reason::NoUnit | Reason::UnknownUnit) {
+                                ask_about_column(
+                                    work,
+                                    self.table,
+                                    ledger,
+                                    column,
+                                    how.unit.is_none(),
+                                );
+                            }
+                        }
+                    }
+                }
+                Holds::Ignored => ledger.leave_out(cell, &column.written),
+                Holds::Unread(reason) => ledger.refuse(cell, text, *reason),
+                // Only long tables have these.
+                Holds::Name
+                | Holds::Value(_)
+                | Holds::Unit
+                | Holds::Method
+                | Holds::Sign
+                | Holds::Spread => {
+                    ledger.refuse(cell, text, Reason::UnknownHeading);
+                }
             }
         }
+        let is_named = attributes.label.is_some() || attributes.laboratory_number.is_some();
+        if self.readings.is_empty() && !is_named {
+            return;
+        }
+        fill(&mut attributes, self.common.clone());
+        let sample = work.samples.find_or_add(attributes, self.repeats);
+        let into = &mut work.samples.list[sample].readings;
+        into.reserve_exact(self.readings.len());
+        into.append(&mut self.readings);
     }
-    let is_named = attributes.label.is_some() || attributes.laboratory_number.is_some();
-    if readings.is_empty() && !is_named {
-        return;
-    }
-    fill(&mut attributes, common.clone());
-    let sample = work.samples.find_or_add(attributes);
-    work.samples.list[sample].readings.append(&mut readings);
 }
 
 fn ask_about_column(
