@@ -1,1 +1,46 @@
 //! Keeps documents, index rows and files of one notebook on disk.
+//!
+//! A notebook is a folder:
+//!
+//! | name | holds |
+//! | --- | --- |
+//! | `notebook.redb` | documents as saved states and changes, the index, values of this device |
+//! | `blobs/ab/abcd…` | files, named by the blake3 hash of their bytes |
+//! | `device/` | what belongs to this device alone and is not to be backed up or copied |
+//! | `copies/` | copies of documents outside the database, to recover from |
+//! | `cache/` | what can be made again |
+//! | `notebook.closed` | what the file was like when it was last closed in good order |
+//!
+//! What is committed is safe on the disk before [`Store::commit`] returns.
+//! One process writes at a time, any number read beside it.
+//! Every value carries a checksum, and the list of documents and each document's changes are
+//! counted, so that altered and lost bytes are named and never passed on.
+//!
+//! What this crate does not own: what the bytes of a document, an index row or a file mean, the
+//! clock, random numbers, and which folder the notebook is in.
+
+mod batch;
+mod blob;
+mod commit;
+mod damage;
+mod device;
+mod document;
+mod error;
+mod frame;
+mod handle;
+mod layout;
+mod lock;
+mod name;
+mod open;
+mod row;
+mod store;
+mod table;
+
+pub use batch::{Batch, IndexTable, LocalTable, Row, Span};
+pub use blob::{BlobAdded, Swept};
+pub use damage::{Damage, Part, Remedy};
+pub use document::{DocumentHead, StoredDocument};
+pub use error::{Fault, StoreError};
+pub use name::{ActorBytes, BlobHash, Change, Day, DocumentName, NameError, StoreSequence};
+pub use open::{Access, Opened, Randomness};
+pub use store::Store;
