@@ -5,7 +5,7 @@ use std::{cell::RefCell, collections::HashMap};
 use swardbook_agronomy::reading::Qualifier;
 use swardbook_units::{DecimalMark, Dimension, NumberError, Unit, parse_number, parse_unit};
 
-use super::{decimal::can_be_read_two_ways, outcome::Reason};
+use super::{decimal::can_be_read_two_ways, reason::Reason};
 
 /// A cell that holds a reading.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -155,11 +155,9 @@ fn spoken(text: &str) -> Option<Reason> {
         "insufficient sample" | "insufficient" | "i/s" | "is" | "sample lost" | "broken" => {
             Some(Reason::NotMeasured)
         }
-        other if other.starts_with('#') && other.len() > 2 && !other[1..2].eq(" ") => matches!(
-            other.trim_end_matches(['!', '?']),
-            "#n/a" | "#ref" | "#value" | "#div/0" | "#name" | "#num" | "#null"
-        )
-        .then_some(Reason::SpreadsheetError),
+        "#n/a" | "#ref!" | "#value!" | "#div/0!" | "#name?" | "#num!" | "#null!" => {
+            Some(Reason::SpreadsheetError)
+        }
         _ => None,
     }
 }

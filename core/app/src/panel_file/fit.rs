@@ -91,27 +91,28 @@ pub(super) fn best_table<'m>(
     mapping: &'m Mapping,
     span: &Span,
     parts: &[Vec<String>],
-) -> Option<&'m TableMapping> {
+) -> Option<(usize, &'m TableMapping)> {
     let keys: Vec<String> = parts.iter().map(|parts| heading_key(parts)).collect();
     mapping
         .tables
         .iter()
-        .filter(|table| {
+        .enumerate()
+        .filter(|(_, table)| {
             (table.layout == Layout::Long) == (span.layout == Layout::Long)
                 && table.has_headings != span.headings.is_empty()
         })
-        .map(|table| {
+        .map(|(at, table)| {
             let common = table.columns.iter().filter(|column| {
                 let key = heading_key(&column.heading);
                 key.is_empty() || keys.contains(&key)
             });
-            (table, common.count())
+            (at, table, common.count())
         })
-        .filter(|(_, common)| *common > 0)
+        .filter(|(_, _, common)| *common > 0)
         // The first of equals: `max_by_key` would take the last.
         .rev()
-        .max_by_key(|(_, common)| *common)
-        .map(|(table, _)| table)
+        .max_by_key(|(_, _, common)| *common)
+        .map(|(at, table, _)| (at, table))
 }
 
 /// The rule of a column: by its heading, the first unused one where headings are the same; by its

@@ -2,9 +2,10 @@
 
 use super::{
     grid::Grid,
+    heading_words::LongColumn,
     mapping::Layout,
     view::View,
-    vocabulary::{LongColumn, Vocabulary, is_value},
+    vocabulary::{Vocabulary, is_value},
 };
 
 /// A table found on a sheet; lines are rows of the view.
@@ -154,7 +155,7 @@ fn heading_block(view: View<'_>, words: &Vocabulary<'_>, base: usize) -> Vec<usi
             }
             let look = words.look(text);
             let under_name = words.look(under).is_analyte || under.is_empty();
-            if is_value(text) && !look.is_detail {
+            if is_value(text) {
                 values += 1;
             } else if look.is_detail && under_name {
                 details += 1;

@@ -2,7 +2,8 @@
 
 use super::{
     grid::Grid,
-    outcome::{CellCount, Ignored, Place, Reason, Unread},
+    outcome::{CellCount, Ignored, Place, Unread},
+    reason::Reason,
 };
 
 /// What became of a cell.
@@ -55,9 +56,9 @@ impl Ledger {
         }
     }
 
-    /// Lists a cell as unread.
+    /// Lists a cell as unread; an empty one says nothing and is not listed.
     pub(super) fn refuse(&mut self, cell: (usize, usize), text: &str, reason: Reason) {
-        if self.settle(cell, Fate::Unread) {
+        if !text.is_empty() && self.settle(cell, Fate::Unread) {
             self.unread.push(Unread { place: self.place(cell), text: text.to_owned(), reason });
         }
     }

@@ -4,10 +4,11 @@ use swardbook_agronomy::analyte::{Analyte, Form, Method, analyte, method};
 use swardbook_units::{Unit, parse_unit};
 
 use super::{
-    attribute::{Attribute, fold_words},
+    attribute::Attribute,
     decimal::DecimalRule,
+    heading_words::fold_words,
     naming::{self, Meaning},
-    outcome::{Answer, Ask, Question},
+    outcome::{About, Answer, Ask, Question},
 };
 
 /// Which way round day and month are written.
@@ -80,6 +81,8 @@ pub enum Role {
     Sign,
     /// Uncertainties, in a long table.
     Spread,
+    /// Reporting limits, in a long table: a reading that was not detected is below its limit.
+    Limit,
 }
 
 /// One column of a table.
@@ -155,41 +158,76 @@ impl Mapping {
             (Ask::DepthUnit, Answer::DepthUnit(unit)) => {
                 self.depth_unit = Some(unit.symbol.to_owned());
             }
-            (Ask::Heading | Ask::Analyte | Ask::Method { .. } | Ask::Unit { .. }, answer) => {
-                return self.answer_about_a_name(question, answer);
+            (_, answer) => {
+                return match &question.about {
+                    About::File => false,
+                    About::Column { table, layout, key } => {
+                        self.answer_about_a_column(*table, *layout, key, answer)
+                    }
+                    About::Name(key) => self.answer_about_a_name(key, answer),
+                };
             }
-            _ => return false,
         }
         true
     }
 
-    fn answer_about_a_name(&mut self, question: &Question, answer: Answer) -> bool {
-        let mut columns = self
+    fn answer_about_a_column(
+        &mut self,
+        table: Option<usize>,
+        layout: Layout,
+        key: &str,
+        answer: Answer,
+    ) -> bool {
+        let parts: Vec<&str> = key.split(" | ").collect();
+        let change = |column: &mut ColumnRule| {
+            let role = answered(&column.role, &naming::of_heading(&parts), answer);
+            role.map(|role| column.role = role).is_some()
+        };
+        // The same heading means the same in every table of a laboratory.
+        let mut known = self
             .tables
             .iter_mut()
             .flat_map(|table| &mut table.columns)
-            .filter(|column| heading_key(&column.heading) == question.key)
-            .peekable();
-        if columns.peek().is_some() {
-            return columns.all(|column| {
-                let parts: Vec<&str> = column.heading.iter().map(String::as_str).collect();
-                let role = answered(&column.role, naming::of_heading(&parts), answer);
-                role.map(|role| column.role = role).is_some()
-            });
+            .filter(|column| heading_key(&column.heading) == key);
+        if !known.all(change) {
+            return false;
         }
-        let at = self.names.iter().position(|rule| rule.written == question.key);
+        let has_it = |table: &TableMapping| {
+            table.columns.iter().any(|column| heading_key(&column.heading) == key)
+        };
+        if table.and_then(|at| self.tables.get(at)).is_some_and(has_it) {
+            return true;
+        }
+        let heading = parts.iter().map(|&part| part.to_owned()).collect();
+        let mut column = ColumnRule { heading, role: Role::Unknown };
+        let fits = change(&mut column);
+        if fits {
+            match table.and_then(|at| self.tables.get_mut(at)) {
+                Some(table) => table.columns.push(column),
+                None => self.tables.push(TableMapping {
+                    layout,
+                    has_headings: true,
+                    columns: vec![column],
+                }),
+            }
+        }
+        fits
+    }
+
+    fn answer_about_a_name(&mut self, key: &str, answer: Answer) -> bool {
+        let at = self.names.iter().position(|rule| rule.written == key);
         let before = at.map_or(Role::Unknown, |at| {
             self.names[at].means.clone().map_or(Role::Ignore, Role::Analyte)
         });
-        let Some(meaning) = naming::of_key(&question.key) else { return false };
-        let means = match answered(&before, meaning, answer) {
+        let Some(meaning) = naming::of_key(key) else { return false };
+        let means = match answered(&before, &meaning, answer) {
             Some(Role::Analyte(rule)) => Some(rule),
             Some(Role::Ignore) => None,
             _ => return false,
         };
         match at {
             Some(at) => self.names[at].means = means,
-            None => self.names.push(NameRule { written: question.key.clone(), means }),
+            None => self.names.push(NameRule { written: key.to_owned(), means }),
         }
         true
     }
@@ -201,7 +239,7 @@ impl Mapping {
 }
 
 /// The role after an answer; `None` when the answer does not fit.
-fn answered(before: &Role, meaning: Meaning, answer: Answer) -> Option<Role> {
+fn answered(before: &Role, meaning: &Meaning, answer: Answer) -> Option<Role> {
     let rule = match before {
         Role::Analyte(rule) => Some(rule.clone()),
         _ => meaning.rule(),
@@ -270,7 +308,8 @@ pub(super) fn heading_key<T: AsRef<str>>(parts: &[T]) -> String {
         if !key.is_empty() {
             key.push_str(" | ");
         }
-        key.push_str(&fold_words(part));
+        let folded = fold_words(part);
+        key.push_str(if folded.is_empty() { part.trim() } else { &folded });
     }
     key
 }

@@ -9,17 +9,21 @@
 //! Nothing is converted here, nothing is written, and the original file is not kept.
 
 mod apply;
+mod asking;
 mod attribute;
 mod cell_value;
+mod columns;
 mod decimal;
 mod delimited;
 mod encoding;
 mod fit;
 mod grid;
+mod heading_words;
 mod layout;
 mod ledger;
 mod limits;
 mod long;
+mod long_names;
 mod mapping;
 mod naming;
 mod open;
@@ -28,6 +32,8 @@ mod paste;
 mod problem;
 mod propose;
 mod reading_cell;
+mod reason;
+mod sample_rows;
 mod samples;
 mod sniff;
 mod view;
@@ -49,8 +55,9 @@ pub use mapping::{
 pub use open::{Form, Sheets, decode, decode_bytes, open};
 pub use outcome::{
     Answer, Ask, CellCount, Ignored, Imported, ImportedReading, ImportedSample, Note, Place,
-    Question, Reason, SampleAttributes, Unread,
+    Question, SampleAttributes, Unread,
 };
 pub use paste::paste;
 pub use problem::PanelFileError;
 pub use propose::propose;
+pub use reason::Reason;

@@ -38,10 +38,16 @@ impl Meaning {
 
     /// As a rule of a mapping.
     pub(super) fn rule(&self) -> Option<AnalyteRule> {
-        let m = self.only()?;
+        let m = self.matches.first()?;
+        let same = |other: &Match| other.analyte.id == m.analyte.id && other.form == m.form;
+        if !self.matches.iter().all(same) {
+            return None;
+        }
+        // The same analyte by one of several methods: the method is left open.
+        let method = m.method.filter(|_| self.matches.len() == 1);
         Some(AnalyteRule {
             analyte: m.analyte.id.clone(),
-            method: m.method.or_else(|| only_method(m.analyte)).map(|method| method.id.clone()),
+            method: method.or_else(|| only_method(m.analyte)).map(|method| method.id.clone()),
             form: m.form.map(|form| form.formula.clone()),
             unit: self.unit.or_else(|| only_unit(m.analyte)).map(|unit| unit.symbol.to_owned()),
         })
@@ -145,7 +151,8 @@ pub(super) fn of_cells(name: &str, method_text: &str, unit_text: &str) -> Meanin
     } else {
         of_text(&format!("{name} ({method_text})"))
     };
-    let mut meaning = if joined.matches.is_empty() { of_text(name) } else { joined };
+    let joined_is_empty = joined.matches.is_empty();
+    let mut meaning = if joined_is_empty { of_text(name) } else { joined };
     if meaning.matches.iter().all(|m| m.method.is_none()) && !is_blank(method_text) {
         let methods = methods_named(method_text);
         let fitting: Vec<Match> = meaning
@@ -158,6 +165,13 @@ pub(super) fn of_cells(name: &str, method_text: &str, unit_text: &str) -> Meanin
             meaning.strange_method = Some(method_text.to_owned());
         } else {
             meaning.matches = fitting;
+        }
+    } else if joined_is_empty && !is_blank(method_text) {
+        // The name says its method, and the cell beside it says something else.
+        let disagrees = !methods_named(method_text).is_empty();
+        meaning.strange_method = Some(method_text.to_owned());
+        if disagrees {
+            meaning.matches.iter_mut().for_each(|m| m.method = None);
         }
     }
     if !is_blank(unit_text) {

@@ -3,14 +3,17 @@
 use swardbook_units::Unit;
 
 use super::{
-    attribute::{Attribute, find_attribute},
+    attribute::Attribute,
+    heading_words::{
+        LongColumn, find_attribute, is_no_sample, length_unit, long_column, long_column_with_unit,
+    },
     layout::{Span, find_tables, headings},
     mapping::{ColumnRule, Layout, Mapping, Role, TableMapping, heading_key},
     naming,
     open::Sheets,
     problem::PanelFileError,
     view::View,
-    vocabulary::{LongColumn, Vocabulary, is_value, long_column, long_column_with_unit},
+    vocabulary::{Vocabulary, is_value},
 };
 
 /// Lines of data looked at to see what a column holds.
@@ -30,9 +33,7 @@ pub fn propose(sheets: &Sheets) -> Result<Mapping, PanelFileError> {
             let table = table_mapping(view, &span, &words);
             for label in labels_at_the_ends(view, &span, &table) {
                 let key = heading_key(&[label]);
-                if long_column(label) == Some(LongColumn::Beside)
-                    && !mapping.left_out.contains(&key)
-                {
+                if is_no_sample(label) && !mapping.left_out.contains(&key) {
                     mapping.left_out.push(key);
                 }
             }
@@ -83,29 +84,27 @@ pub(super) fn role_of_heading(parts: &[String]) -> Role {
     if let Some(role) = said.iter().find_map(|part| attribute_role(part, &said)) {
         return role;
     }
-    if said.iter().all(|part| long_column(part).is_some_and(|c| c != LongColumn::Beside)) {
+    let is_beside =
+        |part: &&str| matches!(long_column(part), Some(LongColumn::Beside | LongColumn::Limit));
+    if said.iter().all(is_beside) {
+        return Role::Ignore;
+    }
+    if said.iter().all(|part| long_column(part).is_some() && !is_beside(part)) {
         // "Analyte", "Unit", "Method" head the line of sample labels in a turned table.
         return Role::Attribute { attribute: Attribute::Label, unit: None };
-    }
-    if said.iter().all(|part| long_column(part) == Some(LongColumn::Beside)) {
-        return Role::Ignore;
     }
     naming::of_heading(&said).rule().map_or(Role::Unknown, Role::Analyte)
 }
 
 fn attribute_role(part: &str, said: &[&str]) -> Option<Role> {
     let (attribute, unit) = find_attribute(part)?;
-    let beside =
-        || said.iter().filter(|other| **other != part).find_map(|other| length_unit(other));
+    let beside = || {
+        said.iter()
+            .filter(|other| **other != part)
+            .find_map(|other| length_unit(other.trim_matches(['(', ')', '[', ']', ' '])))
+    };
     let unit = unit.or_else(beside).map(|unit| unit.symbol.to_owned());
     Some(Role::Attribute { attribute, unit })
-}
-
-fn length_unit(text: &str) -> Option<&'static Unit> {
-    let bare = text.trim_matches(['(', ')', '[', ']', ' ']);
-    swardbook_units::parse_unit(bare)
-        .ok()
-        .filter(|unit| unit.dimension == swardbook_units::Dimension::Length)
 }
 
 /// The line of sample labels of a turned table often has no heading of its own.
@@ -227,7 +226,10 @@ fn long_roles(
         match said[i].map(|(column, _)| column) {
             Some(LongColumn::Sign) => Role::Sign,
             Some(LongColumn::Spread) => Role::Spread,
+            Some(LongColumn::Limit) => Role::Limit,
             Some(LongColumn::Beside) => Role::Ignore,
+            // The same analytes by their symbols or by other names.
+            _ if 10 * seen[i].names >= 6 * seen[i].filled && seen[i].names > 0 => Role::Ignore,
             _ if !has_headings && !labelled && name.is_some_and(|name| i < name) => {
                 labelled = true;
                 Role::Attribute { attribute: Attribute::Label, unit: None }
@@ -247,21 +249,44 @@ fn attribute_of(parts: &[Vec<String>], across: usize) -> Option<Role> {
     said.iter().find_map(|part| attribute_role(part, &said))
 }
 
-/// Labels of the first and last lines, where a row of limits or targets stands if there is one.
+/// Labels of the first and last lines, where a row of limits, targets or averages stands if there
+/// is one.
 fn labels_at_the_ends<'a>(
     view: View<'a>,
     span: &Span,
     table: &TableMapping,
 ) -> impl Iterator<Item = &'a str> {
     const ENDS: usize = 20;
-    let label = table.columns.iter().position(|column| {
-        matches!(column.role, Role::Attribute { attribute: Attribute::Label, .. })
-    });
-    let used: Vec<usize> = (span.across.0..span.across.1)
-        .filter(|&across| label.is_some() && is_used(view, span, across))
+    let used: Vec<usize> =
+        (span.across.0..span.across.1).filter(|&across| is_used(view, span, across)).collect();
+    let labels: Vec<usize> = used
+        .iter()
+        .zip(&table.columns)
+        .filter(|(_, column)| span.layout != Layout::Long && says_which_sample(&column.role))
+        .map(|(&across, _)| across)
         .collect();
-    let across = label.and_then(|at| used.get(at).copied());
     let (start, end) = span.data;
-    let lines = (start..end.min(start + ENDS)).chain(end.saturating_sub(ENDS).max(start)..end);
-    lines.filter_map(move |line| across.map(|across| view.text(line, across)))
+    let first = start..end.min(start + ENDS);
+    let last = end.saturating_sub(ENDS).max(first.end)..end;
+    first.chain(last).filter_map(move |line| first_text(view, line, labels.iter().copied()))
+}
+
+/// Whether a column's cells may carry a word in place of a sample's name.
+pub(super) const fn says_which_sample(role: &Role) -> bool {
+    matches!(
+        role,
+        Role::Attribute {
+            attribute: Attribute::Label | Attribute::LaboratoryNumber | Attribute::Zone,
+            ..
+        }
+    )
+}
+
+/// The first of some cells of a line that says anything.
+pub(super) fn first_text(
+    view: View<'_>,
+    line: usize,
+    mut across: impl Iterator<Item = usize>,
+) -> Option<&str> {
+    across.find_map(|across| Some(view.text(line, across)).filter(|text| !text.is_empty()))
 }

@@ -11,7 +11,8 @@ use super::{
     grid::CellKind,
     mapping::Resolved,
     naming,
-    outcome::{ImportedReading, Place, Reason},
+    outcome::{ImportedReading, Place},
+    reason::Reason,
     view::View,
 };
 

@@ -11,7 +11,8 @@ use super::{
     attribute::{Attribute, read_date, read_depth},
     grid::CellKind,
     mapping::DateRule,
-    outcome::{ImportedReading, ImportedSample, Note, Reason, SampleAttributes},
+    outcome::{ImportedReading, ImportedSample, Note, SampleAttributes},
+    reason::Reason,
 };
 
 /// How an attribute's cells are read.

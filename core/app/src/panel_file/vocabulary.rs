@@ -2,180 +2,12 @@
 
 use std::{cell::RefCell, collections::HashMap};
 
-use swardbook_units::Unit;
-
 use super::{
-    attribute::{find_attribute, fold_words},
     cell_value::{ColumnMark, read_value},
+    heading_words::{LongColumn, find_attribute, long_column_with_unit},
     mapping::{Mapping, Role, heading_key},
     naming,
 };
-
-/// Headings that say what a column of a long table holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum LongColumn {
-    Name,
-    Value,
-    Unit,
-    Method,
-    Sign,
-    Spread,
-    /// A reporting limit, a rating, a target: it stands beside readings and is none.
-    Beside,
-}
-
-/// Column headings of long tables; common practice, no source.
-const LONG_COLUMNS: &[(LongColumn, &[&str])] = &[
-    (
-        LongColumn::Name,
-        &[
-            "analyte",
-            "test",
-            "parameter",
-            "determination",
-            "determinand",
-            "element",
-            "nutrient",
-            "analysis",
-            "test name",
-            "component",
-            "constituent",
-            "characteristic",
-            "analysis name",
-            "item",
-            "measurement",
-            "soil property",
-            "analyte name",
-            "tests",
-            "parameters",
-            "analytes",
-            "variable",
-            "determinant",
-            "measurand",
-        ],
-    ),
-    (
-        LongColumn::Value,
-        &[
-            "result",
-            "results",
-            "value",
-            "values",
-            "reading",
-            "readings",
-            "level",
-            "concentration",
-            "amount",
-            "found",
-            "test result",
-            "result value",
-            "measured",
-            "reported value",
-            "reported result",
-            "your result",
-            "content",
-        ],
-    ),
-    (
-        LongColumn::Unit,
-        &[
-            "unit",
-            "units",
-            "uom",
-            "result unit",
-            "result units",
-            "unit of measure",
-            "reported unit",
-        ],
-    ),
-    (
-        LongColumn::Method,
-        &[
-            "method",
-            "methods",
-            "extractant",
-            "extraction",
-            "procedure",
-            "technique",
-            "test method",
-            "analysis method",
-            "extraction method",
-            "method name",
-            "extract",
-        ],
-    ),
-    (LongColumn::Sign, &["qualifier", "sign", "prefix", "operator", "<>", "< >", "<"]),
-    (
-        LongColumn::Spread,
-        &["uncertainty", "\u{b1}", "mu", "measurement uncertainty", "error", "sd", "+ "],
-    ),
-    (
-        LongColumn::Beside,
-        &[
-            "lor",
-            "lod",
-            "loq",
-            "pql",
-            "mdl",
-            "limit of reporting",
-            "limit of detection",
-            "limit of quantification",
-            "detection limit",
-            "reporting limit",
-            "rating",
-            "ratings",
-            "status",
-            "interpretation",
-            "desired",
-            "desired level",
-            "desired range",
-            "desirable",
-            "desirable level",
-            "desirable range",
-            "optimum",
-            "optimum level",
-            "optimum range",
-            "optimal",
-            "optimal range",
-            "target",
-            "target level",
-            "target range",
-            "guideline",
-            "guide",
-            "guide range",
-            "guideline range",
-            "normal range",
-            "reference range",
-            "recommended",
-            "recommended range",
-            "recommended level",
-            "sufficiency range",
-            "low",
-            "medium",
-            "high",
-            "acceptable range",
-            "range",
-            "class",
-            "decision",
-        ],
-    ),
-];
-
-/// Finds what a long table's column holds.
-pub(super) fn long_column(heading: &str) -> Option<LongColumn> {
-    let key = fold_words(heading);
-    let key = if key.is_empty() { heading.trim() } else { &key };
-    LONG_COLUMNS.iter().find(|(_, names)| names.contains(&key)).map(|(column, _)| *column)
-}
-
-/// The same for a heading that may give a unit, such as "Result (mg/kg)".
-pub(super) fn long_column_with_unit(heading: &str) -> Option<(LongColumn, Option<&'static Unit>)> {
-    if let Some(column) = long_column(heading) {
-        return Some((column, None));
-    }
-    let (words, unit) = naming::without_unit(heading);
-    unit.and_then(|unit| long_column(&words).map(|column| (column, Some(unit))))
-}
 
 /// What one cell looks like.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -209,7 +41,11 @@ impl<'a> Vocabulary<'a> {
             // Only a heading in one cell is a word by itself.
             let mut parts = column.heading.iter().filter(|part| !part.trim().is_empty());
             let (Some(word), None) = (parts.next(), parts.next()) else { continue };
-            let look = seen.entry(word.clone()).or_insert_with(|| look_at(word));
+            // A word that says something by itself keeps its sense; a rule adds words of its own.
+            if look_at(word) != Look::default() {
+                continue;
+            }
+            let look = seen.entry(word.clone()).or_default();
             match column.role {
                 Role::Analyte(_) => look.is_analyte = true,
                 Role::Attribute { .. } => look.is_attribute = true,
@@ -218,6 +54,7 @@ impl<'a> Vocabulary<'a> {
                 Role::Unit => look.long = Some(LongColumn::Unit),
                 Role::Method => look.long = Some(LongColumn::Method),
                 Role::Sign => look.long = Some(LongColumn::Sign),
+                Role::Limit => look.long = Some(LongColumn::Limit),
                 Role::Spread => look.long = Some(LongColumn::Spread),
                 Role::Unknown | Role::Ignore => {}
             }
@@ -244,11 +81,13 @@ impl<'a> Vocabulary<'a> {
         look
     }
 
+    /// Whether the mapping leaves any row out.
+    pub(super) fn leaves_out_any(&self) -> bool {
+        !self.mapping.left_out.is_empty()
+    }
+
     /// Whether a label stands for a row that is no sample.
     pub(super) fn is_left_out(&self, label: &str) -> bool {
-        if self.mapping.left_out.is_empty() {
-            return false;
-        }
         let key = heading_key(&[label]);
         self.mapping.left_out.contains(&key)
     }
@@ -275,6 +114,6 @@ pub(super) fn is_value(text: &str) -> bool {
     (starts || text.to_ascii_lowercase().starts_with("less than"))
         && match read_value(text, unknown) {
             Ok(_) => true,
-            Err(reason) => reason == super::outcome::Reason::TwoWays,
+            Err(reason) => reason == super::reason::Reason::TwoWays,
         }
 }

@@ -1,14 +1,16 @@
 //! Tables with one line a sample and one column an analyte.
 
 use super::{
-    apply::{Column, Holds, Table, Work},
-    attribute::Attribute,
+    apply::Work,
     cell_value::ColumnMark,
+    columns::{Column, Holds, Table},
     layout::Span,
     ledger::{Fate, Ledger},
     mapping::Layout,
-    outcome::{ImportedReading, Reason, SampleAttributes},
+    outcome::{ImportedReading, SampleAttributes},
+    propose::first_text,
     reading_cell::read_cell,
+    reason::Reason,
     samples::{Repeats, fill, take},
 };
 
@@ -36,9 +38,12 @@ pub(super) fn read(
         repeats: repeats(table),
         readings: Vec::new(),
     };
-    let label = table.columns.iter().find(
-        |column| matches!(&column.holds, Holds::Attribute(a) if a.attribute == Attribute::Label),
-    );
+    let labels: Vec<usize> = table
+        .columns
+        .iter()
+        .filter(|column| column.says_which_sample())
+        .map(|column| column.across)
+        .collect();
     for line in lines_of_data(&table.span) {
         let has_reading = table.columns.iter().any(|column| {
             matches!(column.holds, Holds::Readings(_))
@@ -47,8 +52,10 @@ pub(super) fn read(
         if !has_reading {
             continue;
         }
-        let name = label.map_or("", |label| table.view.text(line, label.across));
-        if !name.is_empty() && work.words.is_left_out(name) {
+        if work.words.leaves_out_any()
+            && let Some(name) = first_text(table.view, line, labels.iter().copied())
+            && work.words.is_left_out(name)
+        {
             leave_out_line(table, ledger, line, name);
             continue;
         }
@@ -147,7 +154,8 @@ impl Lines<'_, '_> {
                 | Holds::Unit
                 | Holds::Method
                 | Holds::Sign
-                | Holds::Spread => {
+                | Holds::Spread
+                | Holds::Limit => {
                     ledger.refuse(cell, text, Reason::UnknownHeading);
                 }
             }
@@ -173,5 +181,5 @@ fn ask_about_column(
 ) {
     let Holds::Readings(how) = &column.holds else { return };
     let place = ledger.place(table.view.cell(table.span.base, column.across));
-    work.ask_about_analyte(how, place, &column.written, &column.key, needs_unit);
+    work.ask_about_analyte(how, place, &column.written, &column.about, needs_unit);
 }
