@@ -10,7 +10,7 @@ use super::{
     mapping::DateRule,
     naming,
     outcome::{About, Answer, Ask, Note, Place, Question},
-    reading_cell::{ReadingColumn, Remarks},
+    reading_cell::Remarks,
     reason::Reason,
 };
 
@@ -22,59 +22,63 @@ impl Work<'_> {
         written: &str,
         about: &About,
         ask: Ask,
-        choices: Vec<Answer>,
+        choices: impl FnOnce() -> Vec<Answer>,
     ) {
-        if self.questions.iter().any(|known| known.about == *about && known.ask == ask) {
-            return;
+        let is_asked = |known: &Question| {
+            std::mem::discriminant(&known.ask) == std::mem::discriminant(&ask)
+                && known.about == *about
+        };
+        if !self.questions.iter().any(is_asked) {
+            let (written, about) = (written.to_owned(), about.clone());
+            self.questions.push(Question { place, written, ask, choices: choices(), about });
         }
-        let (written, about) = (written.to_owned(), about.clone());
-        self.questions.push(Question { place, written, ask, choices, about });
     }
 
-    /// Asks what a refused cell leaves open.
+    /// Asks what a refused cell leaves open about the whole file.
     pub(super) fn ask_about(&mut self, place: Place, text: &str, reason: Reason) {
-        match reason {
-            Reason::TwoWays => {
-                let rules = [DecimalRule::Point, DecimalRule::Comma].map(Answer::Decimal);
-                self.ask(place, text, &About::File, Ask::Decimal, rules.to_vec());
+        let ask = match reason {
+            Reason::TwoWays => Ask::Decimal,
+            Reason::TwoWayDate => Ask::DateOrder,
+            Reason::DepthWithoutUnit => Ask::DepthUnit,
+            _ => return,
+        };
+        self.ask(place, text, &About::File, ask, || match ask {
+            Ask::Decimal => [DecimalRule::Point, DecimalRule::Comma].map(Answer::Decimal).to_vec(),
+            Ask::DateOrder => {
+                [DateRule::DayFirst, DateRule::MonthFirst].map(Answer::Dates).to_vec()
             }
-            Reason::TwoWayDate => {
-                let rules = [DateRule::DayFirst, DateRule::MonthFirst].map(Answer::Dates);
-                self.ask(place, text, &About::File, Ask::DateOrder, rules.to_vec());
-            }
-            Reason::DepthWithoutUnit => {
+            _ => {
                 let units = ["mm", "cm", "in"].iter().filter_map(|unit| parse_unit(unit).ok());
-                self.ask(
-                    place,
-                    text,
-                    &About::File,
-                    Ask::DepthUnit,
-                    units.map(Answer::DepthUnit).collect(),
-                );
+                units.map(Answer::DepthUnit).collect()
             }
-            _ => {}
-        }
+        });
     }
 
-    /// Asks for the method or the unit that an analyte's heading or name leaves open.
-    pub(super) fn ask_about_analyte(
+    /// Asks for the method that an analyte's heading or name leaves open.
+    pub(super) fn ask_method(
         &mut self,
-        column: &ReadingColumn,
+        analyte: &'static Analyte,
         place: Place,
         written: &str,
         about: &About,
-        needs_unit: bool,
     ) {
-        let analyte = column.analyte;
-        if column.is_method_open {
-            let choices = naming::stated_methods(analyte).map(Answer::Method);
-            let choices = choices.chain([Answer::Method(naming::not_stated())]).collect();
-            self.ask(place, written, about, Ask::Method { analyte }, choices);
-        }
-        if needs_unit {
-            let choices = naming::possible_units(analyte).into_iter().map(Answer::Unit).collect();
-            self.ask(place, written, about, Ask::Unit { analyte }, choices);
-        }
+        self.ask(place, written, about, Ask::Method { analyte }, || {
+            let stated = naming::stated_methods(analyte).map(Answer::Method);
+            stated.chain([Answer::Method(naming::not_stated())]).collect()
+        });
+    }
+
+    /// Asks for the unit that an analyte's heading or name leaves open.
+    pub(super) fn ask_unit(
+        &mut self,
+        analyte: &'static Analyte,
+        place: Place,
+        written: &str,
+        about: &About,
+    ) {
+        self.ask(place, written, about, Ask::Unit { analyte }, || {
+            naming::possible_units(analyte).into_iter().map(Answer::Unit).collect()
+        });
     }
 
     /// Notes what was unusual about a cell.

@@ -1,11 +1,9 @@
 //! One cell of readings: a number with its qualifier, unit and marks, or the reason it is none.
 
-use std::{cell::RefCell, collections::HashMap};
-
 use swardbook_agronomy::reading::Qualifier;
-use swardbook_units::{DecimalMark, Dimension, NumberError, Unit, parse_number, parse_unit};
+use swardbook_units::{DecimalMark, NumberError, Unit, parse_number};
 
-use super::{decimal::can_be_read_two_ways, reason::Reason};
+use super::{decimal::can_be_read_two_ways, reason::Reason, unit_words::unit_of_reading};
 
 /// A cell that holds a reading.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -275,49 +273,6 @@ fn tail(behind: &str, mark: ColumnMark) -> Result<Tail<'_>, Reason> {
         return Err(Reason::NotANumber);
     }
     Err(Reason::UnknownUnit)
-}
-
-/// A unit that a laboratory reports readings in; a lone `h` or `m` behind a number is a mark.
-pub(super) fn unit_of_reading(text: &str) -> Option<&'static Unit> {
-    // A quick way past the thousands of labels with a number: digits in a unit stand behind a
-    // stroke (`mg/100 g`) or are a power (`kg-1`).
-    let has_digit = text.bytes().any(|b| b.is_ascii_digit());
-    let is_divided = text.contains(['/', '%', '^'])
-        || ["-1", "-2", "-3"].iter().any(|power| text.ends_with(power));
-    if text.len() > 40 || (has_digit && !is_divided) {
-        return None;
-    }
-    // The same few units stand in thousands of cells.
-    thread_local! {
-        static KNOWN: RefCell<HashMap<String, Option<&'static Unit>>> = RefCell::default();
-    }
-    const MOST_KNOWN: usize = 4096;
-    KNOWN.with_borrow_mut(|known| {
-        if let Some(unit) = known.get(text) {
-            return *unit;
-        }
-        if known.len() >= MOST_KNOWN {
-            known.clear();
-        }
-        let unit = parse_unit(text).ok().filter(|unit| is_of_reading(unit, text));
-        known.insert(text.to_owned(), unit);
-        unit
-    })
-}
-
-fn is_of_reading(unit: &Unit, text: &str) -> bool {
-    match unit.dimension {
-        Dimension::MassFraction
-        | Dimension::MassPerVolume
-        | Dimension::MassPerArea
-        | Dimension::ChargePerMass
-        | Dimension::ChargePerVolume
-        | Dimension::Conductivity
-        | Dimension::Density
-        | Dimension::Acidity => true,
-        Dimension::Ratio => text.len() > 1,
-        _ => false,
-    }
 }
 
 fn is_mark(text: &str) -> bool {

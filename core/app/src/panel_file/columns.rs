@@ -190,7 +190,7 @@ fn unknown(work: &mut Work<'_>, view: View<'_>, span: &Span, headed: &Headed<'_>
     }
     let meaning = naming::of_heading(&headed.said);
     if meaning.matches.len() > 1 {
-        let choices = choices_of_analytes(meaning.matches.iter().map(|m| m.analyte));
+        let choices = || choices_of_analytes(meaning.matches.iter().map(|m| m.analyte));
         work.ask(headed.place, &headed.written, &headed.about, Ask::Analyte, choices);
         return Holds::Unread(Reason::SeveralAnalytes);
     }
@@ -198,7 +198,7 @@ fn unknown(work: &mut Work<'_>, view: View<'_>, span: &Span, headed: &Headed<'_>
         matches!(view.kind(line, headed.across), CellKind::Date(_))
             || written_date(view.text(line, headed.across)).is_some()
     });
-    let choices = choices_of_roles(has_dates);
+    let choices = || choices_of_roles(has_dates);
     work.ask(headed.place, &headed.written, &headed.about, Ask::Heading, choices);
     Holds::Unread(Reason::UnknownHeading)
 }

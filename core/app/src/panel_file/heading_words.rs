@@ -6,7 +6,7 @@ use std::{collections::HashMap, sync::LazyLock};
 
 use swardbook_units::{Dimension, Unit, parse_unit};
 
-use super::{attribute::Attribute, naming};
+use super::{attribute::Attribute, unit_words::without_unit};
 
 /// Headings of attributes, folded and parted by commas.
 const ATTRIBUTES: &[(Attribute, &str)] = &[
@@ -198,7 +198,7 @@ pub(super) fn long_column_with_unit(heading: &str) -> Option<(LongColumn, Option
     if let Some(column) = long_column(heading) {
         return Some((column, None));
     }
-    let (words, unit) = naming::without_unit(heading);
+    let (words, unit) = without_unit(heading);
     unit.and_then(|unit| long_column(&words).map(|column| (column, Some(unit))))
 }
 

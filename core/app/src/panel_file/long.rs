@@ -183,7 +183,7 @@ impl<'t, 'a> Rows<'t, 'a> {
                 work.ask_about(place, text, reason);
                 if matches!(reason, Reason::NoUnit | Reason::UnknownUnit) && how.unit.is_none() {
                     let about = About::Name(cells.key());
-                    work.ask_about_analyte(how, cells.place, cells.name, &about, true);
+                    work.ask_unit(how.analyte, cells.place, cells.name, &about);
                 }
                 None
             }

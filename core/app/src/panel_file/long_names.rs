@@ -89,14 +89,14 @@ fn look_up(
     let about = About::Name(key);
     let Some(first) = meaning.matches.first() else {
         if !cells.name.is_empty() {
-            let choices = vec![Answer::Ignore];
+            let choices = || vec![Answer::Ignore];
             work.ask(cells.place, cells.name, &about, Ask::Analyte, choices);
         }
         return Named::Refused(Reason::UnknownAnalyte);
     };
     let is_one_analyte = meaning.matches.iter().all(|m| m.analyte.id == first.analyte.id);
     if !is_one_analyte {
-        let choices = choices_of_analytes(meaning.matches.iter().map(|m| m.analyte));
+        let choices = || choices_of_analytes(meaning.matches.iter().map(|m| m.analyte));
         work.ask(cells.place, cells.name, &about, Ask::Analyte, choices);
         return Named::Refused(Reason::SeveralAnalytes);
     }
@@ -123,7 +123,7 @@ fn settled(
         how.unit = default_unit.filter(|unit| how.analyte.accepts(unit));
     }
     if how.is_method_open {
-        work.ask_about_analyte(&how, cells.place, cells.name, &About::Name(cells.key()), false);
+        work.ask_method(how.analyte, cells.place, cells.name, &About::Name(cells.key()));
     }
     let is_method_known = meaning.is_none_or(|meaning| meaning.strange_method.is_none());
     Named::Analyte { how, is_method_known }

@@ -1,18 +1,17 @@
 //! What headings and names mean: analyte, method, compound and unit together.
 
-use std::{
-    cell::RefCell,
-    collections::{HashMap, HashSet},
-    sync::LazyLock,
-    thread::LocalKey,
-};
+use std::{cell::RefCell, collections::HashMap, thread::LocalKey};
 
 use swardbook_agronomy::analyte::{
-    Analyte, Match, Method, NOT_STATED, analytes, find_analyte, find_method, method, methods,
+    Analyte, Match, Method, NOT_STATED, find_analyte, find_method, method,
 };
-use swardbook_units::{Dimension, Unit, parse_unit, units};
+use swardbook_units::{Dimension, Unit, units};
 
-use super::{cell_value::unit_of_reading, mapping::AnalyteRule};
+use super::{
+    mapping::AnalyteRule,
+    mention::{mentions_a_method, mentions_an_analyte},
+    unit_words::{unit_of_cell, unit_of_part, units_within, without_unit},
+};
 
 /// What a heading or a name says.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -310,82 +309,6 @@ pub(super) fn group_words(text: &str) -> (String, Option<&'static Unit>) {
     (words.join(" "), unit)
 }
 
-/// A text without the unit in it, and that unit.
-pub(super) fn without_unit(text: &str) -> (String, Option<&'static Unit>) {
-    if let Some(unit) = unit_of_cell(text) {
-        return (String::new(), Some(unit));
-    }
-    match units_within(text).next() {
-        Some((range, unit)) => (format!("{} {}", &text[..range.0], &text[range.1..]), Some(unit)),
-        None => (text.to_owned(), None),
-    }
-}
-
-/// The part of a heading that is its unit.
-fn unit_of_part(part: &str) -> &str {
-    if unit_of_cell(part).is_some() {
-        return part;
-    }
-    units_within(part).next().map_or("", |(range, _)| &part[range.0..range.1])
-}
-
-/// A cell that is a unit and nothing else, with or without brackets.
-pub(super) fn unit_of_cell(text: &str) -> Option<&'static Unit> {
-    let bare = text.trim().trim_start_matches(['[', '(']).trim_end_matches(']');
-    let bare =
-        if text.trim().starts_with('(') { bare.strip_suffix(')').unwrap_or(bare) } else { bare };
-    let bare = bare.trim();
-    unit_of_reading(bare).or_else(|| {
-        // As written where signs are not allowed, in exported column names.
-        let spelled = match bare.to_lowercase().as_str() {
-            "mgkg" | "mg_kg" | "mg per kg" => "mg/kg",
-            "gkg" | "g_kg" | "g per kg" => "g/kg",
-            "cmolkg" | "cmol_kg" | "cmolc_kg" => "cmol/kg",
-            "dsm" | "ds_m" => "dS/m",
-            "uscm" | "us_cm" => "uS/cm",
-            "mgl" | "mg_l" | "mg per l" => "mg/L",
-            "kgha" | "kg_ha" => "kg/ha",
-            "gcm3" | "g_cm3" => "g/cm3",
-            "perc" => "%",
-            _ => return None,
-        };
-        parse_unit(spelled).ok()
-    })
-}
-
-/// Every stretch of words that is a unit, the longest and last first.
-fn units_within(text: &str) -> impl Iterator<Item = ((usize, usize), &'static Unit)> {
-    let mut starts: Vec<usize> = Vec::new();
-    let mut ends: Vec<usize> = Vec::new();
-    let gap = |c: char| c.is_whitespace() || matches!(c, '(' | ')' | '[' | ']' | ',' | '_' | ';');
-    let mut before = ' ';
-    for (at, c) in text.char_indices() {
-        if !gap(c) && gap(before) {
-            starts.push(at);
-        }
-        if gap(c) && !gap(before) {
-            ends.push(at);
-        }
-        before = c;
-    }
-    if !gap(before) {
-        ends.push(text.len());
-    }
-    let mut found: Vec<((usize, usize), &'static Unit)> = Vec::new();
-    for (first, &start) in starts.iter().enumerate() {
-        for &end in ends.iter().skip(first).take(4) {
-            if (start, end) == (0, text.len()) {
-                continue;
-            }
-            if let Some(unit) = unit_of_cell(&text[start..end]) {
-                found.push(((start, end), unit));
-            }
-        }
-    }
-    found.sort_by_key(|((start, end), _)| (usize::MAX - (end - start), usize::MAX - start));
-    found.into_iter()
-}
-
 /// What a name rule's key means; the key is name, method and unit parted by bars.
 pub(super) fn of_key(key: &str) -> Option<Meaning> {
     let mut parts = key.split('|').map(str::trim);
@@ -402,73 +325,6 @@ pub(super) fn name_key(name: &str, method: &str, unit: &str) -> String {
 /// A cell that says nothing about method or unit.
 pub(super) fn is_blank(text: &str) -> bool {
     matches!(text.trim(), "" | "-" | "--" | "\u{2013}" | "\u{2014}" | "n/a" | "N/A")
-}
-
-/// A quick way past the thousands of labels and comments that name no analyte.
-fn mentions_an_analyte(text: &str) -> bool {
-    static WORDS: LazyLock<HashSet<String>> = LazyLock::new(|| {
-        let mut words = HashSet::new();
-        for analyte in analytes() {
-            let mut names = vec![&analyte.id, &analyte.name, &analyte.symbol];
-            names.extend(&analyte.aliases);
-            names.extend(analyte.by.iter().flat_map(|by| &by.aliases));
-            for form in &analyte.forms {
-                names.push(&form.formula);
-                names.extend(&form.aliases);
-            }
-            add_words(&mut words, names.into_iter());
-        }
-        words
-    });
-    has_word(text, &WORDS)
-}
-
-/// The same for methods.
-fn mentions_a_method(text: &str) -> bool {
-    static WORDS: LazyLock<HashSet<String>> = LazyLock::new(|| {
-        let mut words = HashSet::new();
-        for method in methods() {
-            add_words(&mut words, [&method.id, &method.name].into_iter().chain(&method.aliases));
-        }
-        words
-    });
-    has_word(text, &WORDS)
-}
-
-fn add_words<'a>(words: &mut HashSet<String>, names: impl Iterator<Item = &'a String>) {
-    for name in names {
-        each_word(name, |word| {
-            words.insert(word.to_owned());
-            false
-        });
-    }
-}
-
-fn has_word(text: &str, words: &HashSet<String>) -> bool {
-    each_word(text, |word| words.contains(word))
-}
-
-/// Calls `found` with every run of letters and digits, folded, until it says `true`.
-fn each_word(text: &str, mut found: impl FnMut(&str) -> bool) -> bool {
-    let mut word = String::new();
-    for c in text.chars().flat_map(char::to_lowercase).chain([' ']) {
-        match c {
-            '\u{2080}'..='\u{2089}' => {
-                word.push(char::from_digit(c as u32 - 0x2080, 10).unwrap_or(c));
-            }
-            '\u{b2}' => word.push('2'),
-            '\u{b3}' => word.push('3'),
-            c if c.is_alphanumeric() => word.push(c),
-            _ if word.is_empty() => {}
-            _ => {
-                if found(&word) {
-                    return true;
-                }
-                word.clear();
-            }
-        }
-    }
-    false
 }
 
 #[cfg(test)]

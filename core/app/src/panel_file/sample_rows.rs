@@ -23,8 +23,12 @@ struct Met {
 #[derive(Debug)]
 pub(super) struct SampleRows<'t> {
     columns: Vec<&'t Column>,
+    /// The describing cells of the row at hand, end to end, and of the row before.
     key: String,
-    met: HashMap<String, Met>,
+    last_key: String,
+    by_key: HashMap<String, usize>,
+    met: Vec<Met>,
+    /// Index into `met` of the row before.
     last: Option<usize>,
     continued: Option<(Place, usize)>,
 }
@@ -33,7 +37,15 @@ impl<'t> SampleRows<'t> {
     pub(super) fn new(table: &'t Table<'_>) -> Self {
         let columns =
             table.columns.iter().filter(|c| matches!(c.holds, Holds::Attribute(_))).collect();
-        Self { columns, key: String::new(), met: HashMap::new(), last: None, continued: None }
+        Self {
+            columns,
+            key: String::new(),
+            last_key: String::new(),
+            by_key: HashMap::new(),
+            met: Vec::new(),
+            last: None,
+            continued: None,
+        }
     }
 
     /// The sample of a row; its cells that describe it are settled.
@@ -58,28 +70,43 @@ impl<'t> SampleRows<'t> {
                 let place = ledger.place(table.view.cell(line, first.across));
                 self.continued.get_or_insert((place, 0)).1 += 1;
             }
-            self.remark(work, table, ledger, line, last);
-            return last;
+            let sample = self.met[last].sample;
+            self.remark(work, table, ledger, line, sample);
+            return sample;
         }
-        let sample = match self.met.get(&self.key) {
-            Some(met) => {
-                for how in self.columns.iter().filter_map(|column| described_by(column)) {
-                    let cell = table.view.cell(line, how.across);
-                    let text = table.view.text(line, how.across);
-                    match met.refused.iter().find(|(across, _)| *across == how.across) {
-                        Some((_, reason)) if !text.is_empty() => ledger.refuse(cell, text, *reason),
-                        _ => {
-                            ledger.settle(cell, Fate::Attribute);
-                        }
-                    }
-                }
-                met.sample
+        // The rows of one sample mostly follow each other.
+        let known = match self.last.filter(|_| self.key == self.last_key) {
+            Some(last) => Some(last),
+            None => self.by_key.get(&self.key).copied(),
+        };
+        let met = match known {
+            Some(known) => {
+                self.settle_again(table, ledger, line, known);
+                known
             }
             None => self.meet(work, table, ledger, common, line),
         };
+        self.last = Some(met);
+        std::mem::swap(&mut self.key, &mut self.last_key);
+        let sample = self.met[met].sample;
         self.remark(work, table, ledger, line, sample);
-        self.last = Some(sample);
         sample
+    }
+
+    /// The describing cells of a further row of a known sample are read, or refused, like its first.
+    fn settle_again(&self, table: &Table<'_>, ledger: &mut Ledger, line: usize, met: usize) {
+        let refused = &self.met[met].refused;
+        for how in self.columns.iter().filter_map(|column| described_by(column)) {
+            let cell = table.view.cell(line, how.across);
+            match refused.iter().find(|(across, _)| *across == how.across) {
+                Some((_, reason)) => {
+                    ledger.refuse(cell, table.view.text(line, how.across), *reason);
+                }
+                None => {
+                    ledger.settle(cell, Fate::Attribute);
+                }
+            }
+        }
     }
 
     fn meet(
@@ -109,10 +136,11 @@ impl<'t> SampleRows<'t> {
                 }
             }
         }
-        fill(&mut attributes, common.clone());
+        fill(&mut attributes, common);
         let sample = work.samples.find_or_add(attributes, Repeats::Possible);
-        self.met.insert(self.key.clone(), Met { sample, refused });
-        sample
+        self.met.push(Met { sample, refused });
+        self.by_key.insert(self.key.clone(), self.met.len() - 1);
+        self.met.len() - 1
     }
 
     /// A comment belongs to its row and does not make another sample.

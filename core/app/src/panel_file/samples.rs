@@ -124,7 +124,7 @@ impl Samples {
             let mut known = before;
             while let Some(at) = known {
                 if agree(&self.list[at].attributes, &attributes) {
-                    fill(&mut self.list[at].attributes, attributes);
+                    fill(&mut self.list[at].attributes, &attributes);
                     self.may_repeat[at] = true;
                     return at;
                 }
@@ -136,6 +136,13 @@ impl Samples {
         self.may_repeat.push(repeats == Repeats::Possible);
         self.list.push(ImportedSample { attributes, readings: Vec::new() });
         self.list.len() - 1
+    }
+
+    /// Takes back the sample added last: its line turned out to hold nothing.
+    pub(super) fn forget_last(&mut self) {
+        self.list.pop();
+        self.before.pop();
+        self.may_repeat.pop();
     }
 
     /// Notes every analyte that a sample has by the same method more than once.
@@ -181,28 +188,28 @@ fn agree(one: &SampleAttributes, other: &SampleAttributes) -> bool {
 }
 
 /// Adds what the second description says and the first does not.
-pub(super) fn fill(into: &mut SampleAttributes, from: SampleAttributes) {
-    fn add<T>(into: &mut Option<T>, from: Option<T>) {
-        if into.is_none() {
-            *into = from;
+pub(super) fn fill(into: &mut SampleAttributes, from: &SampleAttributes) {
+    fn add<T: Clone>(into: &mut Option<T>, from: &Option<T>) {
+        if into.is_none() && from.is_some() {
+            into.clone_from(from);
         }
     }
-    add(&mut into.label, from.label);
-    add(&mut into.laboratory_number, from.laboratory_number);
-    add(&mut into.laboratory, from.laboratory);
-    add(&mut into.property, from.property);
-    add(&mut into.zone, from.zone);
-    add(&mut into.sampled, from.sampled);
-    add(&mut into.received, from.received);
-    add(&mut into.reported, from.reported);
-    add(&mut into.depth_from_mm, from.depth_from_mm);
-    add(&mut into.depth_to_mm, from.depth_to_mm);
-    match (&mut into.remarks, from.remarks) {
-        (Some(known), Some(more)) if *known != more => {
+    add(&mut into.label, &from.label);
+    add(&mut into.laboratory_number, &from.laboratory_number);
+    add(&mut into.laboratory, &from.laboratory);
+    add(&mut into.property, &from.property);
+    add(&mut into.zone, &from.zone);
+    add(&mut into.sampled, &from.sampled);
+    add(&mut into.received, &from.received);
+    add(&mut into.reported, &from.reported);
+    add(&mut into.depth_from_mm, &from.depth_from_mm);
+    add(&mut into.depth_to_mm, &from.depth_to_mm);
+    match (&mut into.remarks, &from.remarks) {
+        (Some(known), Some(more)) if known != more => {
             known.push('\n');
-            known.push_str(&more);
+            known.push_str(more);
         }
         (Some(_), _) => {}
-        (empty, remarks) => *empty = remarks,
+        (empty, remarks) => empty.clone_from(remarks),
     }
 }

@@ -7,6 +7,7 @@ use super::{
     heading_words::{LongColumn, find_attribute, long_column_with_unit},
     mapping::{Mapping, Role, heading_key},
     naming,
+    unit_words::{unit_of_cell, without_unit},
 };
 
 /// What one cell looks like.
@@ -98,8 +99,8 @@ fn look_at(text: &str) -> Look {
     let is_attribute = find_attribute(text).is_some();
     let is_analyte = long.is_none() && !is_attribute && !naming::of_text(text).matches.is_empty();
     let is_method = !naming::methods_named(text).is_empty();
-    let is_detail = is_method || naming::without_unit(text).1.is_some();
-    let is_unit = is_detail && naming::unit_of_cell(text).is_some();
+    let is_detail = is_method || without_unit(text).1.is_some();
+    let is_unit = is_detail && unit_of_cell(text).is_some();
     Look { is_analyte, is_attribute, long, is_unit, is_method, is_detail }
 }
 

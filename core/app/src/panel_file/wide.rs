@@ -7,7 +7,7 @@ use super::{
     layout::Span,
     ledger::{Fate, Ledger},
     mapping::Layout,
-    outcome::{ImportedReading, SampleAttributes},
+    outcome::{Place, SampleAttributes},
     propose::first_text,
     reading_cell::read_cell,
     reason::Reason,
@@ -20,8 +20,8 @@ struct Lines<'t, 'a> {
     common: &'t SampleAttributes,
     marks: Vec<ColumnMark>,
     repeats: Repeats,
-    /// Readings of the line at hand; kept to be filled again.
-    readings: Vec<ImportedReading>,
+    /// How many readings a line may have.
+    readings: usize,
 }
 
 /// Reads every line of data.
@@ -31,12 +31,12 @@ pub(super) fn read(
     ledger: &mut Ledger,
     common: &SampleAttributes,
 ) {
-    let mut lines = Lines {
+    let lines = Lines {
         table,
         common,
         marks: table.seen.iter().map(|seen| work.column_mark(*seen)).collect(),
         repeats: repeats(table),
-        readings: Vec::new(),
+        readings: table.columns.iter().filter(|c| matches!(c.holds, Holds::Readings(_))).count(),
     };
     let labels: Vec<usize> = table
         .columns
@@ -92,56 +92,41 @@ fn leave_out_line(table: &Table<'_>, ledger: &mut Ledger, line: usize, name: &st
 }
 
 impl Lines<'_, '_> {
-    fn read(&mut self, work: &mut Work<'_>, ledger: &mut Ledger, line: usize) {
-        let mut attributes = SampleAttributes::default();
+    fn read(&self, work: &mut Work<'_>, ledger: &mut Ledger, line: usize) {
+        let mut attributes = self.attributes(work, ledger, line);
+        fill(&mut attributes, self.common);
+        let is_named = attributes.label.is_some() || attributes.laboratory_number.is_some();
+        let sample = work.samples.find_or_add(attributes, self.repeats);
+        work.samples.list[sample].readings.reserve(self.readings);
         for (column, &mark) in self.table.columns.iter().zip(&self.marks) {
             let text = self.table.view.text(line, column.across);
             let cell = self.table.view.cell(line, column.across);
             match &column.holds {
-                Holds::Attribute(how) => {
-                    let through = self.table.view.text_through_merges(line, column.across);
-                    if through.is_empty() {
-                        continue;
-                    }
-                    match take(
-                        &mut attributes,
-                        *how,
-                        through,
-                        self.table.view.kind(line, column.across),
-                    ) {
-                        Ok(()) => {
-                            ledger.settle(cell, Fate::Attribute);
-                        }
-                        Err(reason) => {
-                            ledger.refuse(cell, text, reason);
-                            work.ask_about(ledger.place(cell), text, reason);
-                        }
-                    }
-                }
                 _ if text.is_empty() => {}
+                Holds::Attribute(_) => {}
                 Holds::Readings(how) => {
                     let place = ledger.place(cell);
-                    match read_cell(self.table.view, (line, column.across), text, how, mark, place)
-                    {
+                    let at = (line, column.across);
+                    match read_cell(self.table.view, at, text, how, mark, place) {
                         Ok((reading, remarks)) => {
                             if how.is_method_open {
-                                ask_about_column(work, self.table, ledger, column, false);
+                                let heading = self.heading(ledger, column);
+                                let (written, about) = (&column.written, &column.about);
+                                work.ask_method(how.analyte, heading, written, about);
                             }
                             work.remark(place, remarks);
                             ledger.settle(cell, Fate::Reading);
-                            self.readings.push(reading);
+                            work.samples.list[sample].readings.push(reading);
                         }
                         Err(reason) => {
                             ledger.refuse(cell, text, reason);
                             work.ask_about(place, text, reason);
-                            if matches!(reason, Reason::NoUnit | Reason::UnknownUnit) {
-                                ask_about_column(
-                                    work,
-                                    self.table,
-                                    ledger,
-                                    column,
-                                    how.unit.is_none(),
-                                );
+                            let needs_unit = matches!(reason, Reason::NoUnit | Reason::UnknownUnit)
+                                && how.unit.is_none();
+                            if needs_unit {
+                                let heading = self.heading(ledger, column);
+                                let (written, about) = (&column.written, &column.about);
+                                work.ask_unit(how.analyte, heading, written, about);
                             }
                         }
                     }
@@ -155,31 +140,43 @@ impl Lines<'_, '_> {
                 | Holds::Method
                 | Holds::Sign
                 | Holds::Spread
-                | Holds::Limit => {
-                    ledger.refuse(cell, text, Reason::UnknownHeading);
+                | Holds::Limit => ledger.refuse(cell, text, Reason::UnknownHeading),
+            }
+        }
+        if !is_named && work.samples.list[sample].readings.is_empty() {
+            work.samples.forget_last();
+        }
+    }
+
+    fn heading(&self, ledger: &Ledger, column: &Column) -> Place {
+        ledger.place(self.table.view.cell(self.table.span.base, column.across))
+    }
+
+    fn attributes(
+        &self,
+        work: &mut Work<'_>,
+        ledger: &mut Ledger,
+        line: usize,
+    ) -> SampleAttributes {
+        let mut attributes = SampleAttributes::default();
+        let view = self.table.view;
+        for column in &self.table.columns {
+            let Holds::Attribute(how) = &column.holds else { continue };
+            let text = view.text_through_merges(line, column.across);
+            if text.is_empty() {
+                continue;
+            }
+            let cell = view.cell(line, column.across);
+            match take(&mut attributes, *how, text, view.kind(line, column.across)) {
+                Ok(()) => {
+                    ledger.settle(cell, Fate::Attribute);
+                }
+                Err(reason) => {
+                    ledger.refuse(cell, view.text(line, column.across), reason);
+                    work.ask_about(ledger.place(cell), text, reason);
                 }
             }
         }
-        let is_named = attributes.label.is_some() || attributes.laboratory_number.is_some();
-        if self.readings.is_empty() && !is_named {
-            return;
-        }
-        fill(&mut attributes, self.common.clone());
-        let sample = work.samples.find_or_add(attributes, self.repeats);
-        let into = &mut work.samples.list[sample].readings;
-        into.reserve_exact(self.readings.len());
-        into.append(&mut self.readings);
+        attributes
     }
-}
-
-fn ask_about_column(
-    work: &mut Work<'_>,
-    table: &Table<'_>,
-    ledger: &Ledger,
-    column: &Column,
-    needs_unit: bool,
-) {
-    let Holds::Readings(how) = &column.holds else { return };
-    let place = ledger.place(table.view.cell(table.span.base, column.across));
-    work.ask_about_analyte(how, place, &column.written, &column.about, needs_unit);
 }
