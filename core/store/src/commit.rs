@@ -209,25 +209,29 @@ impl DocumentTables<'_> {
             let tail_key = table::tail_key(name, &change.actor, change.sequence);
             match self.tail.get(&tail_key)? {
                 None => {
-                    self.tail.put(notebook, &tail_key, &change.bytes)?;
-                    row.count(&tail_key, &change.bytes);
-                }
-                Some(Ok(stored)) if stored == change.bytes => {}
-                Some(Ok(_)) => {
-                    let sequence = change.sequence;
-                    return Err(StoreError::SequenceTaken { document: name, sequence }.into());
+                    let stamped = table::stamped(notebook.sequence, &change.bytes);
+                    self.tail.put(notebook, &tail_key, &stamped)?;
+                    row.count(&tail_key, &stamped);
                 }
                 Some(Err(_)) => return Err(damaged(Fault::Checksum).into()),
+                Some(Ok(stored)) => {
+                    let stored = table::split_stamped(&stored).map(|(_, bytes)| bytes);
+                    if stored != Some(change.bytes.as_slice()) {
+                        let sequence = change.sequence;
+                        return Err(StoreError::SequenceTaken { document: name, sequence }.into());
+                    }
+                }
             }
         }
         if let Some(snapshot) = &write.snapshot {
             self.tail.delete_prefix(notebook, &key)?;
             self.loose.delete_prefix(notebook, &key)?;
-            self.snapshots.put(notebook, &key, snapshot)?;
+            let stamped = table::stamped(notebook.sequence, snapshot);
+            self.snapshots.put(notebook, &key, &stamped)?;
             row = DocumentRow {
                 snapshot_bytes: snapshot.len() as u64,
                 snapshot_at: notebook.sequence,
-                snapshot_check: table::snapshot_digest(&key, snapshot),
+                snapshot_check: table::snapshot_digest(&key, &stamped),
                 changed: row.changed,
                 ..DocumentRow::default()
             };

@@ -28,12 +28,18 @@ pub enum Part {
         /// What is wrong with it.
         fault: Fault,
     },
-    /// The index.
-    Index,
+    /// Documents of which not even the name could be read.
+    Documents {
+        /// How many; none when that could not be read either, and there may be none of them.
+        count: Option<u64>,
+    },
+    /// Documents that are whole as far as they go, while nothing shows whether they go to the end.
+    Unconfirmed {
+        /// How many.
+        documents: u64,
+    },
     /// Values of this device, for example what can be undone.
     Local,
-    /// The record of files.
-    Files,
 }
 
 /// What was done about a damaged thing.
@@ -45,16 +51,16 @@ pub enum Remedy {
         kept: Option<PathBuf>,
     },
     /// Restored to what its copy of that day holds; later changes that were still readable are
-    /// among its loose changes.
+    /// its loose changes.
     FromCopy {
         /// When the copy was written.
         day: Day,
         /// Later changes that were still readable.
         loose: usize,
     },
-    /// Its last saved state was whole; changes that were still readable are among its loose
-    /// changes.
-    FromSnapshot {
+    /// Restored to the last state that was whole; later changes that were still readable are its
+    /// loose changes.
+    FromEarlier {
         /// Changes that were still readable.
         loose: usize,
     },
@@ -63,8 +69,6 @@ pub enum Remedy {
         /// Single changes that were still readable.
         loose: usize,
     },
-    /// To be made anew from the documents.
-    Rebuild,
     /// Some values are gone; the rest was kept.
     PartlyKept {
         /// How many values could be read.
@@ -79,9 +83,16 @@ impl fmt::Display for Damage {
         match &self.part {
             Part::File { why } => write!(f, "the notebook's file was damaged ({why}): ")?,
             Part::Document { name, fault } => write!(f, "document {name} was damaged ({fault}): ")?,
-            Part::Index => f.write_str("the list cache was damaged: ")?,
+            Part::Documents { count: Some(count) } => {
+                write!(f, "{count} more documents were damaged: ")?;
+            }
+            Part::Documents { count: None } => {
+                f.write_str("there may have been more documents: ")?;
+            }
+            Part::Unconfirmed { documents } => {
+                write!(f, "the last changes of {documents} documents may be missing: ")?;
+            }
             Part::Local => f.write_str("values of this device were damaged: ")?,
-            Part::Files => f.write_str("the record of files was damaged: ")?,
         }
         match &self.remedy {
             Remedy::MadeAnew { kept: Some(kept) } => {
@@ -94,16 +105,15 @@ impl fmt::Display for Damage {
                  sync with a paired device to get the rest",
                 day.0
             ),
-            Remedy::FromSnapshot { loose } => write!(
+            Remedy::FromEarlier { loose } => write!(
                 f,
-                "restored from its last saved state, with {loose} later changes still to be tried; \
+                "restored to its last whole state, with {loose} later changes still to be tried; \
                  sync with a paired device to get the rest"
             ),
             Remedy::Lost { loose } => write!(
                 f,
                 "it is lost here but for {loose} single changes; sync with a paired device"
             ),
-            Remedy::Rebuild => f.write_str("it is made anew from the documents"),
             Remedy::PartlyKept { kept } => write!(f, "{kept} could be kept"),
             Remedy::OnlyShown => f.write_str(
                 "what can be read is shown; nothing was repaired, because the folder cannot be \

@@ -11,10 +11,14 @@ use std::{fs, path::Path};
 use crate::{
     StoreError,
     layout::{self, Layout},
+    table::FORMAT,
 };
 
-/// First line of the device file.
-const HEADING: &str = "swardbook device 1";
+/// First line of the device file, but for the number of the notebook's format.
+///
+/// A newer version raises the number here too, so that a file which this one cannot read at all is
+/// known as newer, not taken for a damaged one.
+const HEADING: &str = "swardbook device ";
 
 /// The device file's contents.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -32,19 +36,26 @@ pub(crate) enum Found {
     Copied,
 }
 
-pub(crate) fn read(layout: &Layout) -> Found {
+pub(crate) fn read(layout: &Layout) -> Result<Found, StoreError> {
     let folder = layout.device();
-    let Ok(text) = fs::read_to_string(folder.join("identity")) else { return Found::Copied };
-    match parse(&text) {
+    let Ok(text) = fs::read_to_string(folder.join("identity")) else { return Ok(Found::Copied) };
+    let heading = text.lines().next().and_then(|line| line.strip_prefix(HEADING));
+    if let Some(found) = heading.and_then(|number| number.parse().ok())
+        && found > FORMAT
+    {
+        let path = layout.folder().to_owned();
+        return Err(StoreError::NewerFormat { path, found, known: FORMAT });
+    }
+    Ok(match parse(&text) {
         Some((device, made_in)) if made_in == place(&folder) => Found::Ours(device),
         _ => Found::Copied,
-    }
+    })
 }
 
 pub(crate) fn write(layout: &Layout, device: &Device) -> Result<(), StoreError> {
     let folder = layout.device();
     let text = format!(
-        "{HEADING}\nnonce {}\nactor {}\nplace {}\n",
+        "{HEADING}{FORMAT}\nnonce {}\nactor {}\nplace {}\n",
         hex(&device.nonce),
         hex(&device.actor),
         place(&folder)
@@ -78,9 +89,7 @@ fn numbered(_metadata: &fs::Metadata) -> String {
 
 fn parse(text: &str) -> Option<(Device, String)> {
     let mut lines = text.lines();
-    if lines.next()? != HEADING {
-        return None;
-    }
+    lines.next()?.strip_prefix(HEADING)?;
     let nonce = unhex(lines.next()?.strip_prefix("nonce ")?)?;
     let actor = unhex(lines.next()?.strip_prefix("actor ")?)?;
     let place = lines.next()?.strip_prefix("place ")?.to_owned();
@@ -109,15 +118,15 @@ mod tests {
         let device = Device { nonce: [1; 16], actor: [2; 16] };
         layout::make_folder(&here.device()).unwrap();
         write(&here, &device).unwrap();
-        assert_eq!(read(&here), Found::Ours(device), "in its own folder");
+        assert_eq!(read(&here).unwrap(), Found::Ours(device), "in its own folder");
 
         let moved = Layout::new(&folder.path().join("moved"));
         fs::rename(here.folder(), moved.folder()).unwrap();
-        assert_eq!(read(&moved), Found::Ours(device), "moved");
+        assert_eq!(read(&moved).unwrap(), Found::Ours(device), "moved");
 
         let copy = Layout::new(&folder.path().join("copy"));
         layout::make_folder(&copy.device()).unwrap();
         fs::copy(moved.device().join("identity"), copy.device().join("identity")).unwrap();
-        assert_eq!(read(&copy), Found::Copied, "copied");
+        assert_eq!(read(&copy).unwrap(), Found::Copied, "copied");
     }
 }

@@ -27,6 +27,17 @@ pub struct StoredDocument {
     pub heads: Vec<u8>,
 }
 
+/// A document as its rows hold it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Stored {
+    pub(crate) row: DocumentRow,
+    /// The saved state, stamped.
+    pub(crate) snapshot: Option<Vec<u8>>,
+    /// Keys and stamped changes, in the order of their keys.
+    pub(crate) tail: Vec<(Vec<u8>, Vec<u8>)>,
+    pub(crate) loose: Vec<Vec<u8>>,
+}
+
 /// A document as the list of documents has it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DocumentHead {
@@ -90,27 +101,46 @@ impl<'a> Reading<'a> {
     }
 
     pub(crate) fn document(&self, name: DocumentName) -> Result<Option<StoredDocument>, Trouble> {
+        let Some(stored) = self.stored(name)? else { return Ok(None) };
+        let altered = || StoreError::DamagedDocument { document: name, fault: Fault::Checksum };
+        let plain = |bytes: Vec<u8>| {
+            table::split_stamped(&bytes).map(|(_, bytes)| bytes.to_vec()).ok_or_else(altered)
+        };
+        Ok(Some(StoredDocument {
+            snapshot: stored.snapshot.map(plain).transpose()?,
+            tail: stored
+                .tail
+                .into_iter()
+                .map(|(_, change)| plain(change))
+                .collect::<Result<_, _>>()?,
+            loose: stored.loose,
+            heads: stored.row.heads,
+        }))
+    }
+
+    /// A document as its rows hold it, checked.
+    pub(crate) fn stored(&self, name: DocumentName) -> Result<Option<Stored>, Trouble> {
         let Some(row) = self.row(name)? else { return Ok(None) };
         let key = name.to_key();
         let damaged = |fault| StoreError::DamagedDocument { document: name, fault };
         let altered = || damaged(Fault::Checksum);
 
         let snapshot = if row.has_snapshot() {
-            let snapshot = self
+            let stamped = self
                 .get(SNAPSHOT, &key, altered)?
                 .ok_or_else(|| damaged(Fault::SnapshotMissing))?;
-            if table::snapshot_digest(&key, &snapshot) != row.snapshot_check {
+            if table::snapshot_digest(&key, &stamped) != row.snapshot_check {
                 return Err(altered().into());
             }
-            Some(snapshot)
+            Some(stamped)
         } else {
             None
         };
         let mut seen = DocumentRow::default();
         let mut tail = Vec::new();
-        self.each(TAIL, &key, altered, |key, change| {
-            seen.count(key, change);
-            tail.push(change.to_vec());
+        self.each(TAIL, &key, altered, |key, stamped| {
+            seen.count(key, stamped);
+            tail.push((key.to_vec(), stamped.to_vec()));
         })?;
         if (seen.tail_count, seen.tail_sum) != (row.tail_count, row.tail_sum) {
             return Err(damaged(Fault::ChangesMissing).into());
@@ -120,7 +150,7 @@ impl<'a> Reading<'a> {
         if loose.len() as u64 != u64::from(row.loose_count) {
             return Err(damaged(Fault::ChangesMissing).into());
         }
-        Ok(Some(StoredDocument { snapshot, tail, loose, heads: row.heads }))
+        Ok(Some(Stored { row, snapshot, tail, loose }))
     }
 
     /// Every document, counted against what the notebook's row says.
@@ -179,8 +209,11 @@ impl<'a> Reading<'a> {
         let mut changes = Vec::new();
         for row in self.rows(TAIL)?.range(from.as_slice()..=until.as_slice())? {
             let (key, stored) = row?;
-            let change = frame::open(TAIL.name, key.value(), stored.value());
-            changes.push(change.map_err(|_| altered())?.to_vec());
+            let (_, change) = frame::open(TAIL.name, key.value(), stored.value())
+                .ok()
+                .and_then(table::split_stamped)
+                .ok_or_else(altered)?;
+            changes.push(change.to_vec());
         }
         Ok(changes)
     }

@@ -76,16 +76,15 @@ pub enum StoreError {
     },
     /// Nothing in the file could be read and there were no copies of documents.
     #[error(
-        "nothing in {} can be read; the file was kept as {}: restore the folder from a backup, or \
-         pair this device again with one that holds the notebook",
-        path.display(),
-        kept.display()
+        "nothing in {} can be read ({why}), and it was left as it is; restore the folder from a \
+         backup, or pair this device again with one that holds the notebook",
+        path.display()
     )]
     Unreadable {
         /// The file.
         path: PathBuf,
-        /// The copy kept of it.
-        kept: PathBuf,
+        /// What the database says.
+        why: String,
     },
 
     // Reading.
@@ -223,6 +222,18 @@ impl StoreError {
             }
             _ => Self::Io { path, source },
         }
+    }
+
+    /// Whether this says that stored bytes are not what was written.
+    pub(crate) const fn is_damage(&self) -> bool {
+        matches!(
+            self,
+            Self::Database { .. }
+                | Self::Broken { .. }
+                | Self::DamagedDocument { .. }
+                | Self::DamagedIndex
+                | Self::DamagedValue { .. }
+        )
     }
 
     /// Whether the store must be opened again before it can be used.

@@ -85,6 +85,25 @@ impl Handle {
     }
 }
 
+impl Handle {
+    /// The same, only to be read from now on.
+    pub(crate) fn into_image(self) -> Self {
+        match self {
+            Self::Writer(database) => Self::Image(database),
+            other => other,
+        }
+    }
+
+    /// Gives space back to the disk, unless someone is reading.
+    pub(crate) fn compact(&mut self) -> Result<(), Trouble> {
+        let Self::Writer(database) = self else { return Ok(()) };
+        match database.compact() {
+            Ok(_) | Err(redb::CompactionError::TransactionInProgress) => Ok(()),
+            Err(error) => Err(error.into()),
+        }
+    }
+}
+
 /// How processes share the file: one writes while others read, where the system can do that.
 const fn mode() -> ConcurrencyMode {
     if cfg!(any(target_os = "linux", target_vendor = "apple", windows)) {
@@ -98,6 +117,27 @@ const fn mode() -> ConcurrencyMode {
 pub(crate) fn builder() -> Builder {
     let mut builder = Builder::new();
     builder.set_cache_size(CACHE_BYTES).set_concurrency_mode(mode());
+    builder
+}
+
+/// Settings for something in memory that stands in for the file.
+pub(crate) fn image_builder() -> Builder {
+    let mut builder = Builder::new();
+    builder.set_cache_size(CACHE_BYTES);
+    builder
+}
+
+/// Settings to look through a file of which nothing may be written, every page checked.
+pub(crate) fn inspection_builder() -> Builder {
+    let mut builder = Builder::new();
+    builder.set_cache_size(CACHE_BYTES).set_check_integrity_on_open(true);
+    builder
+}
+
+/// Settings to read from a damaged file: nothing is remembered, so that going in circles is noticed.
+pub(crate) fn salvage_builder() -> Builder {
+    let mut builder = Builder::new();
+    builder.set_cache_size(0);
     builder
 }
 
@@ -142,7 +182,7 @@ fn message_of(panic: &(dyn std::any::Any + Send)) -> String {
         .unwrap_or_else(|| "no message".to_owned())
 }
 
-/// Lets go of a handle; dropping one that broke may panic once more.
+/// Lets go of a handle that is no longer written; dropping one that broke may panic once more.
 pub(crate) fn discard(handle: Handle) {
     let _ = catch_unwind(AssertUnwindSafe(|| drop(handle)));
 }

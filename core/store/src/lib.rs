@@ -21,7 +21,10 @@
 
 mod batch;
 mod blob;
+mod check;
+mod closed;
 mod commit;
+mod copies;
 mod damage;
 mod device;
 mod document;
@@ -32,12 +35,18 @@ mod layout;
 mod lock;
 mod name;
 mod open;
+mod overlay;
+mod recover;
+mod repair;
 mod row;
+mod scan;
 mod store;
+mod survey;
 mod table;
 
 pub use batch::{Batch, IndexTable, LocalTable, Row, Span};
 pub use blob::{BlobAdded, Swept};
+pub use check::Report;
 pub use damage::{Damage, Part, Remedy};
 pub use document::{DocumentHead, StoredDocument};
 pub use error::{Fault, StoreError};

@@ -7,7 +7,7 @@ use std::{
 
 use crate::{
     ActorBytes, Batch, DocumentHead, DocumentName, IndexTable, LocalTable, Row, Span, StoreError,
-    StoreSequence, StoredDocument, commit,
+    StoreSequence, StoredDocument, closed, commit,
     device::Device,
     document::Reading,
     handle::{self, Handle, Trouble},
@@ -37,6 +37,24 @@ pub struct Store {
 }
 
 impl Store {
+    pub(crate) fn new(
+        layout: Layout,
+        handle: Handle,
+        notebook: Notebook,
+        device: Device,
+        lock: Option<WriterLock>,
+    ) -> Self {
+        Self {
+            layout,
+            handle: Some(handle),
+            notebook,
+            device,
+            failed: AtomicBool::new(false),
+            damaged: AtomicBool::new(false),
+            lock,
+        }
+    }
+
     /// The notebook's folder.
     #[must_use]
     pub fn folder(&self) -> &Path {
@@ -216,12 +234,15 @@ impl Store {
             handle::discard(handle);
             return Ok(());
         }
-        if let Handle::Writer(database) = handle {
-            handle::guard(&self.layout.notebook(), "closing", || Ok(database.close()?))?;
-        } else {
+        let Handle::Writer(database) = handle else {
             handle::discard(handle);
+            return Ok(());
+        };
+        handle::guard(&self.layout.notebook(), "closing", || Ok(database.close()?))?;
+        if self.damaged.load(Ordering::Relaxed) {
+            return Ok(());
         }
-        Ok(())
+        closed::write(&self.layout, self.notebook.sequence)
     }
 
     /// Reads in one transaction.

@@ -30,9 +30,9 @@ tables! {
     META = "meta";
     /// Document -> [`DocumentRow`].
     DOCUMENT = "document";
-    /// (document, actor, sequence) -> one change.
+    /// (document, actor, sequence) -> one change, [`stamped`].
     TAIL = "tail";
-    /// Document -> its saved state.
+    /// Document -> its saved state, [`stamped`].
     SNAPSHOT = "snapshot";
     /// (document, number) -> a change that outlived damage but not its predecessors.
     LOOSE = "loose";
@@ -152,10 +152,10 @@ impl DocumentRow {
         })
     }
 
-    pub(crate) fn count(&mut self, key: &[u8], change: &[u8]) {
+    pub(crate) fn count(&mut self, key: &[u8], stamped: &[u8]) {
         self.tail_count += 1;
-        self.tail_bytes += change.len() as u64;
-        fold_digest(&mut self.tail_sum, &change_digest(key, change));
+        self.tail_bytes += stamped.len() as u64;
+        fold_digest(&mut self.tail_sum, &change_digest(key, stamped));
     }
 
     pub(crate) const fn has_snapshot(&self) -> bool {
@@ -189,12 +189,10 @@ pub(crate) fn tail_key(document: DocumentName, actor: &ActorBytes, sequence: u64
     key
 }
 
-/// The parts of a key made by [`tail_key`].
-pub(crate) fn split_tail_key(key: &[u8]) -> Option<(DocumentName, ActorBytes, u64)> {
-    let document = DocumentName::from_key(key)?;
-    let (length, rest) = key[DocumentName::LEN..].split_first()?;
-    let (actor, sequence) = rest.split_at_checked(usize::from(*length))?;
-    Some((document, ActorBytes::new(actor).ok()?, u64::from_be_bytes(sequence.try_into().ok()?)))
+/// Whether a key has the shape that [`tail_key`] makes.
+pub(crate) fn is_tail_key(key: &[u8]) -> bool {
+    let actor = key.get(DocumentName::LEN).map(|length| usize::from(*length));
+    actor.is_some_and(|actor| key.len() == DocumentName::LEN + 1 + actor + 8)
 }
 
 /// Key of a row in [`CHANGED`].
@@ -204,11 +202,30 @@ pub(crate) fn changed_key(sequence: u64, document: DocumentName) -> Vec<u8> {
     key
 }
 
+/// Length of a key in [`LOOSE`].
+pub(crate) const LOOSE_KEY_LEN: usize = DocumentName::LEN + 4;
+
 /// Key of a row in [`LOOSE`].
 pub(crate) fn loose_key(document: DocumentName, number: u32) -> Vec<u8> {
     let mut key = document.to_key().to_vec();
     key.extend_from_slice(&number.to_be_bytes());
     key
+}
+
+/// Bytes with the store sequence at which they were written in front.
+///
+/// It tells, without the rest of the database, which changes a saved state stands for.
+pub(crate) fn stamped(at: u64, bytes: &[u8]) -> Vec<u8> {
+    let mut out = Vec::with_capacity(8 + bytes.len());
+    out.extend_from_slice(&at.to_le_bytes());
+    out.extend_from_slice(bytes);
+    out
+}
+
+/// The parts of what [`stamped`] made.
+pub(crate) fn split_stamped(stamped: &[u8]) -> Option<(u64, &[u8])> {
+    let (at, bytes) = stamped.split_first_chunk()?;
+    Some((u64::from_le_bytes(*at), bytes))
 }
 
 /// Digest of a change in its place, for [`DocumentRow::tail_sum`].
@@ -284,11 +301,8 @@ mod tests {
             |actor: &[u8], sequence| tail_key(document, &ActorBytes::new(actor).unwrap(), sequence);
         let keys = [key(b"a", 1), key(b"a", 2), key(b"a", 256), key(b"b", 1), key(b"ab", 1)];
         assert!(keys.is_sorted(), "by actor, then by sequence");
-        assert_eq!(
-            split_tail_key(&keys[2]),
-            Some((document, ActorBytes::new(b"a").unwrap(), 256)),
-            "and back"
-        );
+        assert!(keys.iter().all(|key| is_tail_key(key)), "known by their shape");
+        assert!(!is_tail_key(&loose_key(document, 1)), "and others are not");
     }
 
     #[test]

@@ -1,5 +1,7 @@
 //! What is committed is read back, through every door of the store.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+
 use std::{io::Read as _, path::Path, time::Duration};
 
 use swardbook_store::{
