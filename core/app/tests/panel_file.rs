@@ -4,8 +4,8 @@
 
 use swardbook_agronomy::reading::Qualifier;
 use swardbook_app::panel_file::{
-    Answer, Ask, Imported, Mapping, Note, PanelFileError, Reason, Sheets, apply, best_fit,
-    decode_bytes, fingerprint, paste, propose,
+    Answer, Ask, Imported, MOST_ROWS, Mapping, Note, PanelFileError, Reason, Sheets, apply,
+    best_fit, decode, decode_bytes, fingerprint, open, paste, propose,
 };
 
 fn import(text: &str) -> (Sheets, Mapping, Imported) {
@@ -416,11 +416,37 @@ fn a_file_that_is_too_large_is_refused_unread() {
             panic!("the file is refused by its length alone")
         }
     }
-    let error =
-        swardbook_app::panel_file::decode(Untouchable, 200_000_000, "huge.csv").unwrap_err();
+    let error = decode(Untouchable, 200_000_000, "huge.csv").unwrap_err();
     assert!(matches!(error, PanelFileError::TooLarge { megabytes: 200, .. }), "{error}");
     let said = error.to_string();
     assert!(said.contains("200 MB") && said.contains("split the file"), "{said}");
+}
+
+#[test]
+fn a_file_of_200_mb_is_refused_before_it_is_read() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("huge.csv");
+    std::fs::File::create(&path).unwrap().set_len(200_000_000).unwrap();
+    let error = open(&path).unwrap_err();
+    assert!(matches!(error, PanelFileError::TooLarge { megabytes: 200, .. }), "{error}");
+    let missing = open(&folder.path().join("none.csv")).unwrap_err().to_string();
+    assert!(missing.starts_with("none.csv: could not be read"), "{missing}");
+}
+
+#[test]
+fn a_reader_that_gives_more_than_it_said_is_cut_off() {
+    let endless = std::io::repeat(b'1');
+    let error = decode(endless, 10, "endless.csv").unwrap_err();
+    assert!(matches!(error, PanelFileError::TooLarge { .. }), "{error}");
+}
+
+#[test]
+fn too_many_rows_are_refused() {
+    let text = "Sample,P Olsen mg/kg\n".to_owned() + &"A,1\n".repeat(MOST_ROWS);
+    match decode_bytes(text.as_bytes(), "long.csv") {
+        Err(PanelFileError::TooMany { what: "rows", .. }) => {}
+        other => panic!("{:?}", other.map(|sheets| sheets.grids[0].height())),
+    }
 }
 
 #[test]

@@ -115,8 +115,8 @@ pub(super) fn best_table<'m>(
         .map(|(at, table, _)| (at, table))
 }
 
-/// The rule of a column: by its heading, the first unused one where headings are the same; by its
-/// place in a table without headings.
+/// The rule of a column: by its heading, the first unused one where headings are the same, for the
+/// same heading means the same once more; by its place in a table without headings.
 pub(super) fn rule_of<'m>(
     table: &'m TableMapping,
     heading: &[String],
@@ -127,8 +127,9 @@ pub(super) fn rule_of<'m>(
         return table.columns.get(order).map(|column| &column.role);
     }
     let key = heading_key(heading);
-    let at = (0..table.columns.len())
-        .find(|&at| !used[at] && heading_key(&table.columns[at].heading) == key)?;
+    let same = |at: &usize| heading_key(&table.columns[*at].heading) == key;
+    let all = || (0..table.columns.len()).filter(same);
+    let at = all().find(|&at| !used[at]).or_else(|| all().next_back())?;
     used[at] = true;
     Some(&table.columns[at].role)
 }
