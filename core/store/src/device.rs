@@ -11,6 +11,7 @@ use std::{fs, path::Path};
 use crate::{
     StoreError,
     layout::{self, Layout},
+    lock::LOCK,
     table::FORMAT,
 };
 
@@ -61,6 +62,23 @@ pub(crate) fn write(layout: &Layout, device: &Device) -> Result<(), StoreError> 
         place(&folder)
     );
     layout::write_durably(&folder.join("identity"), text.as_bytes())
+}
+
+/// Takes away what else lies in the device folder: in a copy it belongs to the original, and two
+/// devices with one key would take each other's messages.
+pub(crate) fn forget_original(layout: &Layout) -> Result<(), StoreError> {
+    let folder = layout.device();
+    let failed = |e| StoreError::io(&folder, e);
+    for entry in fs::read_dir(&folder).map_err(failed)? {
+        let path = entry.map_err(failed)?.path();
+        let ours = path.file_name().is_some_and(|name| name == "identity" || name == LOCK);
+        if !ours {
+            let gone =
+                if path.is_dir() { fs::remove_dir_all(&path) } else { fs::remove_file(&path) };
+            gone.map_err(failed)?;
+        }
+    }
+    Ok(())
 }
 
 /// What a folder keeps when it is moved and a copy of it does not share.

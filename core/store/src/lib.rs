@@ -16,6 +16,21 @@
 //! Every value carries a checksum, and the list of documents and each document's changes are
 //! counted, so that altered and lost bytes are named and never passed on.
 //!
+//! # Damage
+//!
+//! A file that was closed in good order and not touched since is opened as it is.
+//! Any other is first looked through without changing a byte of it.
+//! If a page, a row or a whole document is not what was written, the file is kept under another
+//! name and a new one is made: documents are put together from every row in the old file whose
+//! checksum fits, or taken from their copies where those are newer, and [`Opened::findings`] names
+//! each that is not whole.
+//! The new file has a new identity, because numbers of changes that were lost must not be given out
+//! again.
+//!
+//! What this cannot see: a file that was damaged *after* its program was killed and *before* it was
+//! opened again, in such a way that the database takes the damage for an unfinished last commit,
+//! goes back by that commit.
+//!
 //! What this crate does not own: what the bytes of a document, an index row or a file mean, the
 //! clock, random numbers, and which folder the notebook is in.
 
@@ -29,6 +44,8 @@ mod damage;
 mod device;
 mod document;
 mod error;
+#[cfg(test)]
+mod faulty;
 mod frame;
 mod handle;
 mod layout;

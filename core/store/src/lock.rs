@@ -12,6 +12,9 @@ use std::{
 
 use crate::{StoreError, layout::Layout};
 
+/// The lock's name in the device folder.
+pub(crate) const LOCK: &str = "lock";
+
 /// How often a lock is tried while patience lasts.
 const STEP: Duration = Duration::from_millis(20);
 
@@ -24,7 +27,7 @@ pub(crate) struct WriterLock {
 impl WriterLock {
     /// Takes the lock, waiting up to `patience` for whoever holds it.
     pub(crate) fn take(layout: &Layout, patience: Duration) -> Result<Self, StoreError> {
-        let path = layout.device().join("lock");
+        let path = layout.device().join(LOCK);
         let file = OpenOptions::new()
             .create(true)
             .truncate(false)

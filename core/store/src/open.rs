@@ -43,8 +43,10 @@ pub struct Opened {
     pub store: Store,
     /// What was damaged, and what was done about it; empty when all is well.
     pub findings: Vec<Damage>,
-    /// It was copied from another folder or device, so that it now writes under a new name, and
-    /// keys it shared with the original must be made anew.
+    /// It was copied from another folder or device, so that it now writes under a new name.
+    ///
+    /// The files in [`Store::device_folder`] belonged to the original and are gone: keys must be made
+    /// anew.
     pub was_copy: bool,
 }
 
@@ -95,6 +97,7 @@ impl Store {
     /// Gives the notebook a new nonce and this device a new name to write under.
     fn take_identity(&mut self, randomness: Randomness) -> Result<(), StoreError> {
         let device = Device { nonce: randomness.nonce, actor: randomness.actor };
+        device::forget_original(&self.layout)?;
         // Should the second step not happen, the two differ and this is done again.
         device::write(&self.layout, &device)?;
         self.device = device;

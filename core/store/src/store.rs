@@ -74,8 +74,9 @@ impl Store {
 
     /// What tells this store file from any other, for the devices it syncs with.
     ///
-    /// It is minted anew whenever the actor is; what another device remembered of the old one no
-    /// longer holds.
+    /// It is minted anew whenever the actor is, which is when the notebook was copied or restored
+    /// after damage; what was remembered of an exchange under the old one, here or there, no longer
+    /// holds.
     ///
     /// # Errors
     /// [`StoreError`] when the notebook cannot be read.
@@ -93,7 +94,8 @@ impl Store {
         Ok(folder)
     }
 
-    /// A folder for what belongs to this device alone and must not be copied with the notebook.
+    /// A folder for what belongs to this device alone and must not be copied with the notebook, for
+    /// example its network key.
     #[must_use]
     pub fn device_folder(&self) -> std::path::PathBuf {
         self.layout.device()

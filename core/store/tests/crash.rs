@@ -62,14 +62,14 @@ fn writer() {
         batch.put_index(IndexTable(1), b"newest", number.to_le_bytes().to_vec());
         batch.put_local(LocalTable(1), b"newest", number.to_le_bytes().to_vec());
         known.insert(number);
-        if number % 20 == 0 {
+        if number.is_multiple_of(20) {
             let state = known.iter().flat_map(|number| number.to_le_bytes()).collect();
             batch.snapshot(name(), state, heads);
         }
         store.commit(&batch).unwrap();
         writeln!(out, "kept {number}").unwrap();
         out.flush().unwrap();
-        if number % 15 == 0 {
+        if number.is_multiple_of(15) {
             let added = store.add_blob(&mut number.to_le_bytes().as_slice(), 100).unwrap();
             writeln!(out, "file {}", added.hash).unwrap();
             store.copy_documents(Day(u32::try_from(number).unwrap())).unwrap();

@@ -5,7 +5,7 @@
 use std::{io::Read as _, path::Path, time::Duration};
 
 use swardbook_store::{
-    Access, ActorBytes, Batch, BlobHash, Change, DocumentName, IndexTable, LocalTable, Opened,
+    Access, ActorBytes, Batch, BlobHash, Change, Day, DocumentName, IndexTable, LocalTable, Opened,
     Randomness, Span, Store, StoreError, StoreSequence, StoredDocument,
 };
 use swardbook_units::Id;
@@ -291,4 +291,99 @@ fn a_copied_notebook_gets_a_new_identity_and_the_original_keeps_its_own() {
         (actor, nonce),
         "unchanged"
     );
+}
+
+#[test]
+fn a_folder_copied_whole_loses_the_keys_of_the_original() {
+    let folder = tempfile::tempdir().unwrap();
+    let (here, there) = (folder.path().join("here"), folder.path().join("there"));
+    let store = Store::create(&here, random(1)).unwrap();
+    std::fs::write(store.device_folder().join("network.key"), b"secret").unwrap();
+    store.close().unwrap();
+    std::fs::create_dir_all(there.join("device")).unwrap();
+    for name in ["notebook.redb", "notebook.closed", "device/identity", "device/network.key"] {
+        std::fs::copy(here.join(name), there.join(name)).unwrap();
+    }
+    let copy = Store::open(&there, WRITE, random(2)).unwrap();
+    assert!(copy.was_copy, "although all files are the same");
+    assert_eq!(copy.store.actor().unwrap(), random(2).actor, "a new name to write under");
+    assert!(!there.join("device/network.key").exists(), "the key was the original's");
+    drop(Store::open(&here, WRITE, random(3)).unwrap());
+    assert!(here.join("device/network.key").exists(), "and stays with it");
+}
+
+#[test]
+fn a_newer_notebook_is_left_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    drop(Store::create(folder.path(), random(1)).unwrap());
+    let identity = folder.path().join("device/identity");
+    let text = std::fs::read_to_string(&identity).unwrap();
+    std::fs::write(&identity, text.replacen("device 1", "device 2", 1)).unwrap();
+    // However the file of a newer format may look, it is not taken for a damaged one.
+    std::fs::write(folder.path().join("notebook.redb"), b"a format of next year").unwrap();
+    let refused = Store::open(folder.path(), WRITE, random(2)).unwrap_err();
+    assert!(matches!(refused, StoreError::NewerFormat { found: 2, known: 1, .. }), "{refused}");
+    let refused = Store::open(folder.path(), Access::Read, random(2)).unwrap_err();
+    assert!(matches!(refused, StoreError::NewerFormat { .. }), "to read as well: {refused}");
+    let left = std::fs::read(folder.path().join("notebook.redb")).unwrap();
+    assert_eq!(left, b"a format of next year", "untouched");
+}
+
+#[test]
+fn an_interrupted_creation_can_be_done_again() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::create_dir(folder.path().join("device")).unwrap();
+    std::fs::write(folder.path().join("device/identity"), b"swardbook dev").unwrap();
+    std::fs::write(folder.path().join("notebook.redb.part"), b"redb half of it").unwrap();
+    let none = Store::open(folder.path(), WRITE, random(1)).unwrap_err();
+    assert!(matches!(none, StoreError::NotANotebook { .. }), "{none}");
+    let store = Store::create(folder.path(), random(1)).unwrap();
+    assert_eq!(store.documents().unwrap(), [], "a new notebook");
+    assert!(!folder.path().join("notebook.redb.part").exists(), "nothing is left over");
+}
+
+#[test]
+fn a_file_that_is_mostly_empty_is_compacted_at_opening() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut store = Store::create(folder.path(), random(1)).unwrap();
+    for size in (1..=30).rev() {
+        let mut batch = Batch::new();
+        batch.snapshot(document(1), vec![7; size * 200_000], b"h".to_vec());
+        store.commit(&batch).unwrap();
+    }
+    store.close().unwrap();
+    let length = || std::fs::metadata(folder.path().join("notebook.redb")).unwrap().len();
+    let before = length();
+    let store = open(folder.path()).store;
+    let read = store.read_document(document(1)).unwrap().unwrap();
+    assert_eq!(read.snapshot.map(|s| s.len()), Some(200_000), "what is in it");
+    store.close().unwrap();
+    assert!(length() < before / 4, "{} of {before} bytes", length());
+}
+
+#[test]
+fn copies_of_the_newest_two_days_are_kept_of_what_changed() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut store = Store::create(folder.path(), random(1)).unwrap();
+    let write = |store: &mut Store, number: u8, sequence| {
+        let mut batch = Batch::new();
+        batch.change(document(number), vec![change(1, sequence, "a")], b"h".to_vec());
+        store.commit(&batch).unwrap();
+    };
+    write(&mut store, 1, 1);
+    write(&mut store, 2, 1);
+    assert_eq!(store.copy_documents(Day(10)).unwrap(), 2, "both are new");
+    assert_eq!(store.copy_documents(Day(10)).unwrap(), 0, "nothing changed");
+    for (day, sequence) in [(10, 2), (11, 3), (12, 4), (12, 5)] {
+        write(&mut store, 1, sequence);
+        assert_eq!(store.copy_documents(Day(day)).unwrap(), 1, "only what changed");
+    }
+    let names = std::fs::read_dir(folder.path().join("copies")).unwrap();
+    let mut names: Vec<_> =
+        names.map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
+    names.sort();
+    let (one, two) = (document(1), document(2));
+    let expected =
+        [format!("{one}.11.4.copy"), format!("{one}.12.6.copy"), format!("{two}.10.2.copy")];
+    assert_eq!(names, expected, "two days each");
 }
