@@ -390,6 +390,56 @@ fn pasted_tables() {
 }
 
 #[test]
+fn several_samples_one_below_the_other() {
+    let both = [
+        "Front verge, 0-100 mm",
+        "  ph-water water-1-5 6.2 pH",
+        "  p olsen 12 mg/kg",
+        "Back terrace, 0-100 mm, no F-2",
+        "  ph-water water-1-5 6.4 pH",
+        "  p olsen 9 mg/kg",
+    ];
+    check(
+        "Sample: Front verge,,Depth: 0-100 mm\npH 1:5 water,6.2,\nP Olsen,12,mg/kg\n\n\
+         Sample: Back terrace,,Depth: 0-100 mm\nLab No,F-2,\npH 1:5 water,6.4,\nP Olsen,9,mg/kg\n",
+        &both,
+    );
+    check(
+        "Sample name;Front verge;\nDepth;0-100 mm;\nTest;Result;Unit\npH 1:5 water;6,2;\nP Olsen;12;mg/kg\n\n\
+         Sample name;Back terrace;\nDepth;0-100 mm;\nLab No;F-2;\nTest;Result;Unit\npH 1:5 water;6,4;\nP Olsen;9;mg/kg\n",
+        &both,
+    );
+    check(
+        "Test,Front verge,Unit\npH 1:5 water,6.2,\nP Olsen,12,mg/kg\n\n\
+         Test,Back terrace,Unit\npH 1:5 water,6.4,\nP Olsen,9,mg/kg\n",
+        &[
+            "Front verge",
+            "  ph-water water-1-5 6.2 pH",
+            "  p olsen 12 mg/kg",
+            "Back terrace",
+            "  ph-water water-1-5 6.4 pH",
+            "  p olsen 9 mg/kg",
+        ],
+    );
+}
+
+#[test]
+fn decimal_commas_between_commas_are_not_misread() {
+    check(
+        "Sample,pH 1:5 water,P Olsen mg/kg\nFront verge,6,2,12\nBack terrace,6,9\n",
+        &[
+            "Back terrace",
+            "  ph-water water-1-5 6 pH",
+            "  p olsen 9 mg/kg",
+            "! A2 \"Front verge\": its row has more cells than the table has columns",
+            "! B2 \"6\": its row has more cells than the table has columns",
+            "! C2 \"2\": its row has more cells than the table has columns",
+            "! D2 \"12\": its row has more cells than the table has columns",
+        ],
+    );
+}
+
+#[test]
 fn bad_files_are_refused_with_a_remedy() {
     let check = |bytes: &[u8], name: &str, expected: &str| {
         let error = decode_bytes(bytes, name).and_then(|sheets| propose(&sheets)).unwrap_err();

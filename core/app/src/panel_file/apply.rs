@@ -3,14 +3,12 @@
 use swardbook_units::DecimalMark;
 
 use super::{
-    attribute::{Attribute, date_order},
+    attribute::Attribute,
     cell_value::ColumnMark,
     columns::{Holds, Table, prepare},
     decimal::{DecimalRule, MarksSeen},
     delimited::Delimiter,
     encoding::TextEncoding,
-    grid::Grid,
-    heading_words::find_attribute,
     layout::find_tables,
     ledger::{Fate, Ledger},
     long,
@@ -18,7 +16,7 @@ use super::{
     open::{Form, Sheets},
     outcome::{About, Imported, Note, Question, SampleAttributes},
     reason::Reason,
-    samples::{AttributeColumn, Samples, take},
+    samples::Samples,
     vocabulary::Vocabulary,
     wide,
 };
@@ -71,7 +69,11 @@ pub fn apply(sheets: &Sheets, mapping: &Mapping) -> Imported {
     let mut imported = Imported::default();
     for ((sheet, grid), tables) in (0_u16..).zip(&sheets.grids).zip(&tables) {
         let mut ledger = Ledger::new(sheet, grid);
-        let mut common = work.read_above(grid, &mut ledger, tables);
+        let top = tables.iter().map(first_row).min().unwrap_or(0);
+        let mut common = SampleAttributes::default();
+        for row in 0..top {
+            work.take_said(grid, &mut ledger, row, &mut common);
+        }
         if several && common.label.is_none() && !tables.is_empty() && !tables.iter().any(has_label)
         {
             common.label = grid.name().map(str::to_owned);
@@ -146,52 +148,6 @@ impl Work<'_> {
         }
     }
 
-    /// Reads "Date received: 2026-09-14" and the like above the first table of a sheet.
-    fn read_above(
-        &mut self,
-        grid: &Grid,
-        ledger: &mut Ledger,
-        tables: &[Table<'_>],
-    ) -> SampleAttributes {
-        let mut common = SampleAttributes::default();
-        let top = tables.iter().map(first_row).min().unwrap_or(0);
-        for row in 0..top {
-            for column in 0..grid.row_width(row) {
-                let text = grid.text(row, column);
-                let (key, value, value_at) = match text.split_once(':') {
-                    Some((key, value)) if !value.trim().is_empty() => (key, value.trim(), column),
-                    _ => (text.trim_end_matches(':'), grid.text(row, column + 1), column + 1),
-                };
-                if key.is_empty() || value.is_empty() || find_attribute(value).is_some() {
-                    continue;
-                }
-                let Some((attribute, unit)) =
-                    find_attribute(key).filter(|a| speaks_for_all(a.0, key))
-                else {
-                    continue;
-                };
-                let taken = AttributeColumn {
-                    across: value_at,
-                    attribute,
-                    unit: unit.or_else(|| self.mapping.default_depth_unit()),
-                    dates: date_order(std::iter::once(value), self.mapping.dates),
-                };
-                match take(&mut common, taken, value, grid.kind(row, value_at)) {
-                    Ok(()) => {
-                        ledger.settle((row, column), Fate::Attribute);
-                        ledger.settle((row, value_at), Fate::Attribute);
-                    }
-                    Err(reason) => {
-                        ledger.settle((row, column), Fate::Heading);
-                        ledger.refuse((row, value_at), value, reason);
-                        self.ask_about(ledger.place((row, value_at)), value, reason);
-                    }
-                }
-            }
-        }
-        common
-    }
-
     fn note_missing_columns(&mut self, tables: &[Vec<Table<'_>>]) {
         let found: Vec<&str> = tables
             .iter()
@@ -211,16 +167,6 @@ impl Work<'_> {
                 self.notes.push(Note::MissingColumn { heading });
             }
         }
-    }
-}
-
-/// Above a table only words that cannot be anything else speak for all of its samples.
-fn speaks_for_all(attribute: Attribute, key: &str) -> bool {
-    match attribute {
-        Attribute::Label => key.to_lowercase().contains("sample"),
-        Attribute::DepthFrom | Attribute::DepthTo => key.to_lowercase().contains("depth"),
-        Attribute::Remark => false,
-        _ => true,
     }
 }
 

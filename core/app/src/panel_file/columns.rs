@@ -30,6 +30,30 @@ pub(super) struct Column {
     pub(super) holds: Holds,
 }
 
+impl Table<'_> {
+    /// Whether the cells of a row of the grid do not stand under their headings.
+    pub(super) fn is_overlong(&self, row: usize) -> bool {
+        !self.overlong.is_empty() && self.overlong.binary_search(&row).is_ok()
+    }
+}
+
+/// Rows that go on with digits beyond the last heading: in a file with commas between its cells an
+/// unquoted `6,2` has become two cells, and nothing in that row stands where it should.
+fn overlong_rows(grid: &Grid, span: &Span) -> Vec<usize> {
+    let (heading, rows) = match span.layout {
+        Layout::Turned => (span.across.0, span.across.0 + 1..span.across.1),
+        Layout::Long | Layout::Wide if span.headings.is_empty() => return Vec::new(),
+        Layout::Long | Layout::Wide => (span.base, span.data.0..span.data.1),
+    };
+    let filled = |row: usize| (0..grid.row_width(row)).rev().find(|&c| grid.is_filled(row, c));
+    let Some(last) = filled(heading) else { return Vec::new() };
+    let is_pushed = |row: &usize| {
+        (last + 1..grid.row_width(*row))
+            .any(|column| grid.text(*row, column).starts_with(|c: char| c.is_ascii_digit()))
+    };
+    rows.filter(is_pushed).collect()
+}
+
 impl Column {
     /// Whether its cells may carry a word in place of a sample's name.
     pub(super) const fn says_which_sample(&self) -> bool {
@@ -68,6 +92,8 @@ pub(super) struct Table<'a> {
     pub(super) columns: Vec<Column>,
     /// What the numbers of each column prove, in the order of `columns`.
     pub(super) seen: Vec<MarksSeen>,
+    /// Rows of the grid whose cells have been pushed apart by decimal commas.
+    overlong: Vec<usize>,
 }
 
 /// A column whose role is being looked up.
@@ -133,7 +159,8 @@ pub(super) fn prepare<'a>(
         columns.push(column(work, view, &span, headed, &role));
     }
     let seen = columns.iter().map(|column| marks_seen(view, &span, column)).collect();
-    Table { view, span, columns, seen }
+    let overlong = if work.point_is_decimal { overlong_rows(grid, &span) } else { Vec::new() };
+    Table { view, span, columns, seen, overlong }
 }
 
 fn column(

@@ -4,6 +4,7 @@ use super::{
     grid::Grid,
     heading_words::LongColumn,
     mapping::Layout,
+    sections::is_said_in_one_cell,
     view::View,
     vocabulary::{Vocabulary, is_value},
 };
@@ -221,9 +222,13 @@ struct Beside {
 }
 
 fn list_table(view: View<'_>, words: &Vocabulary<'_>, list: &NameList) -> Option<Span> {
-    let heading = heading_over(view, words, list);
-    let beside = beside(view, words, list, heading);
     let is_repeated = list.different * 10 < list.names * 7;
+    // "Sample | Front verge" over a list that comes again names the sample of the first part.
+    let heading = heading_over(view, words, list).filter(|&row| {
+        let name = words.look(view.text(row, list.column));
+        !(is_repeated && name.is_attribute && name.long.is_none())
+    });
+    let beside = beside(view, words, list, heading);
     let is_long = !beside.headed_values.is_empty()
         || heading.is_none()
         || (beside.numbers.len() == 1 && is_repeated);
@@ -274,7 +279,8 @@ fn heading_over(view: View<'_>, words: &Vocabulary<'_>, list: &NameList) -> Opti
     let mut first = None;
     for row in (0..list.first).rev() {
         let several = filled(row).count() >= 2;
-        if !several || (has_values(row) && !name(row).is_attribute) {
+        let is_said = filled(row).any(|c| is_said_in_one_cell(view.text(row, c)));
+        if !several || is_said || (has_values(row) && !name(row).is_attribute) {
             break;
         }
         first = Some(row);

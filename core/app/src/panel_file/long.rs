@@ -5,13 +5,15 @@ use swardbook_agronomy::reading::Qualifier;
 use super::{
     apply::Work,
     cell_value::{ColumnMark, read_value},
-    columns::{Holds, Table},
+    columns::{Column, Holds, Table},
     ledger::{Fate, Ledger},
     long_names::{NameCells, Named, Names},
     outcome::{About, ImportedReading, Note, SampleAttributes},
     reading_cell::{ReadingColumn, read_cell},
     reason::Reason,
     sample_rows::SampleRows,
+    sections::label_over_values,
+    wide::refuse_row,
 };
 
 /// A column of a long table that has a part of each reading.
@@ -44,14 +46,41 @@ pub(super) fn read(
     let mut names = Names::default();
     let rows = Rows::new(work, table, &mut names);
     let mut samples = SampleRows::new(table);
+    let mut section = common.clone();
+    if let Some(label) = rows.label_over_values(table.span.base) {
+        section.label = Some(label.to_owned());
+    }
+    let mut in_head = false;
     for line in table.span.data.0..table.span.data.1 {
+        if table.is_overlong(line) {
+            refuse_row(table, ledger, line);
+            continue;
+        }
         let is_reading = !rows.text(line, rows.value).is_empty();
         let name = rows.text(line, rows.name);
+        if !work.words.look(name).is_analyte {
+            if rows.repeats_headings(ledger, line) {
+                in_head = false;
+                if let Some(label) = rows.label_over_values(line) {
+                    section.label = Some(label.to_owned());
+                    samples.start_section();
+                }
+                continue;
+            }
+            let both = (&mut section, common);
+            let may_begin = name.is_empty() || rows.is_first_of_row(line);
+            if may_begin && work.take_section(table.view.grid, ledger, line, both, in_head) {
+                samples.start_section();
+                in_head = true;
+                continue;
+            }
+        }
         // A heading between groups of analytes or a line of text below the table has no value.
         if !is_reading && (name.is_empty() || !work.words.look(name).is_analyte) {
             continue;
         }
-        let sample = samples.sample(work, table, ledger, common, line);
+        in_head = false;
+        let sample = samples.sample(work, table, ledger, &section, line);
         rows.settle_beside(ledger, line);
         if is_reading {
             rows.read(work, ledger, &mut names, line, sample);
@@ -95,6 +124,45 @@ impl<'t, 'a> Rows<'t, 'a> {
 
     fn through_merges(&self, line: usize, part: Option<Part>) -> &'a str {
         part.map_or("", |part| self.table.view.text_through_merges(line, part.across))
+    }
+
+    /// Whether nothing stands before the name.
+    fn is_first_of_row(&self, line: usize) -> bool {
+        let name = self.name.map_or(0, |name| name.across);
+        (0..name).all(|across| self.table.view.text(line, across).is_empty())
+    }
+
+    /// The sample named over the values in a row of headings.
+    fn label_over_values(&self, line: usize) -> Option<&'a str> {
+        if self.table.span.headings.is_empty() {
+            return None;
+        }
+        label_over_values(self.text(line, self.name), self.text(line, self.value))
+    }
+
+    /// Settles a row that says the headings again, as the parts of a long report do; over the
+    /// values another sample may be named.
+    fn repeats_headings(&self, ledger: &mut Ledger, line: usize) -> bool {
+        let Some(&heading) = self.table.span.headings.first() else { return false };
+        let view = self.table.view;
+        let name = self.name.map_or("", |name| view.text(heading, name.across));
+        if name.is_empty() || !self.text(line, self.name).eq_ignore_ascii_case(name) {
+            return false;
+        }
+        let same = |column: &Column| {
+            let text = view.text(line, column.across);
+            text.is_empty()
+                || text.eq_ignore_ascii_case(view.text(heading, column.across))
+                || (matches!(column.holds, Holds::Value(_))
+                    && self.label_over_values(line).is_some())
+        };
+        let is_same = self.table.columns.iter().all(same);
+        if is_same {
+            for column in &self.table.columns {
+                ledger.settle(view.cell(line, column.across), Fate::Heading);
+            }
+        }
+        is_same
     }
 
     fn read(

@@ -36,6 +36,7 @@ mod reading_cell;
 mod reason;
 mod sample_rows;
 mod samples;
+mod sections;
 mod sniff;
 mod unit_words;
 mod view;

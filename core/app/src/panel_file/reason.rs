@@ -42,6 +42,8 @@ pub enum Reason {
     NoHeading,
     /// An analyte without a value in its row.
     NoValue,
+    /// A row with more cells than its table has columns, as unquoted decimal commas make.
+    RowTooLong,
     /// Not a date.
     NotADate,
     /// `05/09/2026` with nothing to show which is the day.
@@ -81,6 +83,7 @@ impl Reason {
             Self::UnknownHeading => "the heading of this column is not known",
             Self::NoHeading => "the column has no heading",
             Self::NoValue => "no value stands beside it",
+            Self::RowTooLong => "its row has more cells than the table has columns",
             Self::NotADate => "not a date",
             Self::TwoWayDate => "day and month can be read two ways",
             Self::NotADepth => "not a depth",
@@ -117,6 +120,9 @@ impl Reason {
             Self::UnknownHeading => "say what the column holds, or leave it out",
             Self::NoHeading => "give the column a heading, or type the readings in",
             Self::NoValue => "nothing, unless the laboratory was asked for it",
+            Self::RowTooLong => {
+                "export the table with semicolons or tabs between cells, or with numbers in quotes"
+            }
             Self::NotADate => "write the date year-month-day, such as 2026-09-14",
             Self::TwoWayDate => "say whether the day or the month comes first",
             Self::NotADepth => "write the depth as from-to with its unit, such as 0-100 mm",

@@ -169,6 +169,13 @@ impl<'t> SampleRows<'t> {
         }
     }
 
+    /// Another sample begins: rows that say nothing belong to it.
+    pub(super) fn start_section(&mut self) {
+        self.by_key.clear();
+        self.last_key.clear();
+        self.last = None;
+    }
+
     /// Says how many rows went on without a description.
     pub(super) fn close(self, work: &mut Work<'_>) {
         if let Some((place, rows)) = self.continued {

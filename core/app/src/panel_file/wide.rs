@@ -59,7 +59,18 @@ pub(super) fn read(
             leave_out_line(table, ledger, line, name);
             continue;
         }
+        if table.span.layout == Layout::Wide && table.is_overlong(line) {
+            refuse_row(table, ledger, line);
+            continue;
+        }
         lines.read(work, ledger, line);
+    }
+}
+
+/// Refuses every cell of a row whose cells do not stand under their headings.
+pub(super) fn refuse_row(table: &Table<'_>, ledger: &mut Ledger, row: usize) {
+    for column in 0..table.view.grid.row_width(row) {
+        ledger.refuse((row, column), table.view.grid.text(row, column), Reason::RowTooLong);
     }
 }
 
@@ -103,6 +114,9 @@ impl Lines<'_, '_> {
             let cell = self.table.view.cell(line, column.across);
             match &column.holds {
                 _ if text.is_empty() => {}
+                _ if self.table.is_overlong(cell.0) => {
+                    ledger.refuse(cell, text, Reason::RowTooLong);
+                }
                 Holds::Attribute(_) => {}
                 Holds::Readings(how) => {
                     let place = ledger.place(cell);
