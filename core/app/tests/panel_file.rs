@@ -4,8 +4,9 @@
 
 use swardbook_agronomy::reading::Qualifier;
 use swardbook_app::panel_file::{
-    Answer, Ask, Imported, MOST_ROWS, Mapping, Note, PanelFileError, Reason, Sheets, apply,
-    best_fit, decode, decode_bytes, fingerprint, open, paste, propose,
+    AnalyteRule, Answer, Ask, Attribute, DecimalRule, Imported, Layout, MOST_ROWS, Mapping, Note,
+    PanelFileError, Place, Reason, Role, Sheets, apply, best_fit, decode, decode_bytes,
+    fingerprint, open, paste, propose, propose_at, read_typed,
 };
 
 fn import(text: &str) -> (Sheets, Mapping, Imported) {
@@ -226,7 +227,7 @@ fn answers_complete_the_mapping() {
             Answer::Analyte(analyte) => analyte.id == "ph-cacl2",
             Answer::Method(method) => ["cacl2-1-5", "olsen"].contains(&method.id.as_str()),
             Answer::Unit(unit) => unit.symbol == "mg/kg",
-            Answer::Decimal(rule) => *rule == swardbook_app::panel_file::DecimalRule::Comma,
+            Answer::Decimal(rule) => *rule == DecimalRule::Comma,
             Answer::Dates(rule) => *rule == swardbook_app::panel_file::DateRule::DayFirst,
             Answer::DepthUnit(unit) => unit.symbol == "cm",
             Answer::Ignore => true,
@@ -387,6 +388,62 @@ fn pasted_tables() {
         &["?", "  p colwell 31 mg/kg", "  zn dtpa <0.5 mg/kg", "  ph-water water-1-5 6.2 pH"],
     );
     check("P Colwell, 31 mg/kg", &["?", "  p colwell 31 mg/kg"]);
+}
+
+#[test]
+fn headings_in_words_of_their_own_are_mapped_by_hand() {
+    let text = "Pruefbericht\nProbe;Reaktion;Kalium;Bemerkung\nFront verge;6,2;120;nass\n";
+    let sheets = decode_bytes(text.as_bytes(), "panel.csv").unwrap();
+    assert!(matches!(propose(&sheets), Err(PanelFileError::NoTable { .. })), "nothing is known");
+    let place = Place { sheet: 0, row: 2, column: 1 };
+    let mut mapping = propose_at(&sheets, place, Layout::Wide);
+    let headings: Vec<_> = mapping.tables[0].columns.iter().map(|c| c.heading.join("")).collect();
+    assert_eq!(headings, ["Probe", "Reaktion", "Kalium", "Bemerkung"], "every column is offered");
+    let analyte = |analyte: &str, method: &str, unit: &str| {
+        Role::Analyte(AnalyteRule {
+            analyte: analyte.to_owned(),
+            method: Some(method.to_owned()),
+            form: None,
+            unit: Some(unit.to_owned()),
+        })
+    };
+    let attribute = |attribute| Role::Attribute { attribute, unit: None };
+    let roles = [
+        attribute(Attribute::Label),
+        analyte("ph-cacl2", "cacl2-1-5", "pH"),
+        analyte("k", "mehlich-3", "mg/kg"),
+        attribute(Attribute::Remark),
+    ];
+    for (column, role) in mapping.tables[0].columns.iter_mut().zip(roles) {
+        column.role = role;
+    }
+    let imported = apply(&sheets, &mapping);
+    check_account(&sheets, &imported);
+    let expected = [
+        "Front verge, \"nass\"",
+        "  ph-cacl2 cacl2-1-5 6.2 pH",
+        "  k mehlich-3 120 mg/kg",
+        "! A1 \"Pruefbericht\": outside the table of readings",
+    ];
+    assert_eq!(shown(&imported), expected, "read by the rules alone");
+
+    let next = "KALIUM;probe;Reaktion\n99;Back terrace;6,0\n";
+    let sheets = decode_bytes(next.as_bytes(), "next.csv").unwrap();
+    assert_eq!(best_fit(std::slice::from_ref(&mapping), &sheets), Some(0), "and found again");
+    let expected = ["Back terrace", "  k mehlich-3 99 mg/kg", "  ph-cacl2 cacl2-1-5 6 pH"];
+    assert_eq!(shown(&apply(&sheets, &mapping)), expected, "with moved columns in capitals");
+}
+
+#[test]
+fn typed_readings() {
+    let read = |text| read_typed(text, DecimalRule::Shown);
+    let typed = read("< 0,5 mg/kg").unwrap();
+    assert_eq!((typed.value, typed.qualifier), (0.5, Qualifier::Below), "value and sign");
+    assert_eq!(typed.unit.map(|unit| unit.symbol), Some("mg/kg"), "unit");
+    assert_eq!(read("1,234"), Err(Reason::TwoWays), "never guessed");
+    let said = read_typed("1,234", DecimalRule::Comma).map(|typed| typed.value);
+    assert_eq!(said, Ok(1.234), "unless it is said");
+    assert_eq!(read(""), Err(Reason::NotMeasured), "nothing typed");
 }
 
 #[test]

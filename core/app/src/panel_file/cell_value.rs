@@ -3,7 +3,11 @@
 use swardbook_agronomy::reading::Qualifier;
 use swardbook_units::{DecimalMark, NumberError, Unit, parse_number};
 
-use super::{decimal::can_be_read_two_ways, reason::Reason, unit_words::unit_of_reading};
+use super::{
+    decimal::{DecimalRule, can_be_read_two_ways},
+    reason::Reason,
+    unit_words::unit_of_reading,
+};
 
 /// A cell that holds a reading.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -16,6 +20,42 @@ pub(super) struct CellValue<'a> {
     pub(super) mark: Option<&'a str>,
     /// The number behind `±`.
     pub(super) plus_minus: Option<f64>,
+}
+
+/// A reading as a person types it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TypedValue {
+    /// The number.
+    pub value: f64,
+    /// `<` or `>`.
+    pub qualifier: Qualifier,
+    /// The unit written behind it.
+    pub unit: Option<&'static Unit>,
+    /// A mark behind it, such as `*`.
+    pub mark: Option<String>,
+    /// The number behind `±`.
+    pub plus_minus: Option<f64>,
+}
+
+/// Reads one typed reading: `5.2`, `< 0,5 mg/kg`.
+///
+/// # Errors
+/// The reason, with its remedy; a number that can be read two ways is refused until `decimal` says
+/// which.
+pub fn read_typed(text: &str, decimal: DecimalRule) -> Result<TypedValue, Reason> {
+    let mark = match decimal {
+        DecimalRule::Point => ColumnMark::Known(DecimalMark::Point),
+        DecimalRule::Comma => ColumnMark::Known(DecimalMark::Comma),
+        DecimalRule::Shown => ColumnMark::Unknown { point_is_decimal: false },
+    };
+    let cell = read_value(text.trim(), mark)?;
+    Ok(TypedValue {
+        value: cell.value,
+        qualifier: cell.qualifier,
+        unit: cell.unit,
+        mark: cell.mark.map(str::to_owned),
+        plus_minus: cell.plus_minus,
+    })
 }
 
 /// How the numbers of one column are read.

@@ -118,6 +118,24 @@ fn wide_tables(view: View<'_>, words: &Vocabulary<'_>, bases: &[usize]) -> Vec<S
     spans
 }
 
+/// The table whose names stand where a person says: in the row of `cell`, or in its column when the
+/// table is turned.
+pub(super) fn table_at(
+    grid: &Grid,
+    words: &Vocabulary<'_>,
+    (row, column): (usize, usize),
+    layout: Layout,
+) -> Span {
+    let view = View { grid, is_turned: layout == Layout::Turned };
+    let (headings, base, across) = match layout {
+        Layout::Wide => (heading_block(view, words, row), row, (0, view.width())),
+        Layout::Long => (vec![row], row, (0, view.width())),
+        Layout::Turned => (vec![column], column, (row, view.width())),
+    };
+    let first = if layout == Layout::Turned { 0 } else { headings[headings.len() - 1] + 1 };
+    Span { layout, base, data: (first, view.height()), across, headings }
+}
+
 /// The heading lines around the line of names: groups above it, methods and units below it.
 fn heading_block(view: View<'_>, words: &Vocabulary<'_>, base: usize) -> Vec<usize> {
     let is_name = |across: usize| words.look(view.text(base, across)).is_analyte;

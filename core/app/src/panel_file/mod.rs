@@ -46,6 +46,7 @@ mod workbook;
 
 pub use apply::apply;
 pub use attribute::Attribute;
+pub use cell_value::{TypedValue, read_typed};
 pub use decimal::DecimalRule;
 pub use delimited::Delimiter;
 pub use encoding::TextEncoding;
@@ -62,5 +63,5 @@ pub use outcome::{
 };
 pub use paste::paste;
 pub use problem::PanelFileError;
-pub use propose::propose;
+pub use propose::{propose, propose_at};
 pub use reason::Reason;

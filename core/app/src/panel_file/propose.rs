@@ -7,10 +7,11 @@ use super::{
     heading_words::{
         LongColumn, find_attribute, is_no_sample, length_unit, long_column, long_column_with_unit,
     },
-    layout::{Span, find_tables, headings},
+    layout::{Span, find_tables, headings, table_at},
     mapping::{ColumnRule, Layout, Mapping, Role, TableMapping, heading_key},
     naming,
     open::Sheets,
+    outcome::Place,
     problem::PanelFileError,
     view::View,
     vocabulary::{Vocabulary, is_value},
@@ -46,6 +47,28 @@ pub fn propose(sheets: &Sheets) -> Result<Mapping, PanelFileError> {
         return Err(PanelFileError::NoTable { file: sheets.file.clone() });
     }
     Ok(mapping)
+}
+
+/// Proposes a mapping for a table whose headings a person points at, however few of them are known.
+///
+/// `place` is a cell of the heading row, or of the column of names when the table is turned.
+/// Columns that are not known have [`Role::Unknown`] until the person says what they hold.
+#[must_use]
+pub fn propose_at(sheets: &Sheets, place: Place, layout: Layout) -> Mapping {
+    let mut mapping = Mapping::default();
+    let from_zero = |n: u32| (n as usize).saturating_sub(1);
+    let cell = (from_zero(place.row), from_zero(place.column));
+    if let Some(grid) = sheets
+        .grids
+        .get(usize::from(place.sheet))
+        .filter(|grid| cell.0 < grid.height() && cell.1 < grid.width())
+    {
+        let nothing = Mapping::default();
+        let words = Vocabulary::new(&nothing);
+        let span = table_at(grid, &words, cell, layout);
+        mapping.tables.push(table_mapping(span.view(grid), &span, &words));
+    }
+    mapping
 }
 
 fn table_mapping(view: View<'_>, span: &Span, words: &Vocabulary<'_>) -> TableMapping {

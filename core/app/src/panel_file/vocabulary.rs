@@ -31,22 +31,27 @@ pub(super) struct Look {
 #[derive(Debug)]
 pub(super) struct Vocabulary<'a> {
     mapping: &'a Mapping,
+    /// What the mapping adds, by the key of the word.
+    own: HashMap<String, Look>,
     seen: RefCell<HashMap<String, Look>>,
 }
 
 impl<'a> Vocabulary<'a> {
     /// The words of the trade and those that a mapping adds.
     pub(super) fn new(mapping: &'a Mapping) -> Self {
-        let mut seen: HashMap<String, Look> = HashMap::new();
+        let mut own: HashMap<String, Look> = HashMap::new();
         for column in mapping.tables.iter().flat_map(|table| &table.columns) {
-            // Only a heading in one cell is a word by itself.
-            let mut parts = column.heading.iter().filter(|part| !part.trim().is_empty());
-            let (Some(word), None) = (parts.next(), parts.next()) else { continue };
             // A word that says something by itself keeps its sense; a rule adds words of its own.
-            if look_at(word) != Look::default() {
+            let parts = column.heading.iter().filter(|part| !part.trim().is_empty());
+            let looks: Vec<(&String, Look)> = parts.map(|part| (part, look_at(part))).collect();
+            let is_named =
+                |look: &Look| look.is_analyte || look.is_attribute || look.long.is_some();
+            if looks.iter().any(|(_, look)| is_named(look)) {
                 continue;
             }
-            let look = seen.entry(word.clone()).or_default();
+            let mut unknown = looks.iter().filter(|(_, look)| *look == Look::default());
+            let (Some((word, _)), None) = (unknown.next(), unknown.next()) else { continue };
+            let look = own.entry(heading_key(&[word])).or_default();
             match column.role {
                 Role::Analyte(_) => look.is_analyte = true,
                 Role::Attribute { .. } => look.is_attribute = true,
@@ -60,7 +65,7 @@ impl<'a> Vocabulary<'a> {
                 Role::Unknown | Role::Ignore => {}
             }
         }
-        Self { mapping, seen: RefCell::new(seen) }
+        Self { mapping, own, seen: RefCell::default() }
     }
 
     /// What a text looks like.
@@ -72,6 +77,9 @@ impl<'a> Vocabulary<'a> {
             return *look;
         }
         let mut look = look_at(text);
+        if !self.own.is_empty() && look == Look::default() {
+            look = self.own.get(&heading_key(&[text])).copied().unwrap_or_default();
+        }
         if !look.is_analyte && !self.mapping.names.is_empty() {
             let name = naming::name_key(text, "", "");
             let start = name.trim_end_matches('|');
