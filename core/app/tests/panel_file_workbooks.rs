@@ -93,6 +93,35 @@ fn merged_headings_labels_and_readings() {
 }
 
 #[test]
+fn headings_of_samples_may_stand_higher_than_those_of_analytes() {
+    let cells = rows(&[
+        &["Fenwhistle Laboratory"][..],
+        &[],
+        &["Sample", "Date sampled", "Mehlich-3", "", "DTPA", "Notes"],
+        &["", "", "P", "K", "Zn", ""],
+        &["", "", "mg/kg", "mg/kg", "mg/kg", ""],
+        &["Front verge", "@46279", "#12.5", "#88", "#1.1", "wet"],
+        &["Back terrace", "2026-09-15", "<5", "#91", "=E6*2", ""],
+    ]);
+    let (_, imported) = import(&[("Results", &cells, &["A1:F1", "C3:D3"])]);
+    assert_eq!(
+        readings(&imported),
+        [
+            "Front verge: p mehlich-3 12.5 mg/kg",
+            "Front verge: k mehlich-3 88 mg/kg",
+            "Front verge: zn dtpa 1.1 mg/kg",
+            "Back terrace: p mehlich-3 5 mg/kg",
+            "Back terrace: k mehlich-3 91 mg/kg",
+            "! Results A1: outside the table of readings",
+            "! Results E7: a formula saved without its result",
+        ],
+        "two rows make one heading"
+    );
+    assert_eq!(imported.unread[1].text, "=E6*2", "the formula itself is shown");
+    assert_eq!(imported.samples[0].attributes.remarks.as_deref(), Some("wet"), "remarks");
+}
+
+#[test]
 fn several_sheets_of_samples() {
     let front = rows(&[&["Test", "Method", "Result", "Unit"], &["P", "Olsen", "#12", "mg/kg"]]);
     let back = rows(&[&["Test", "Method", "Result", "Unit"], &["P", "Olsen", "#9", "mg/kg"]]);

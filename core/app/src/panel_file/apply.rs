@@ -74,8 +74,8 @@ pub fn apply(sheets: &Sheets, mapping: &Mapping) -> Imported {
         for row in 0..top {
             work.take_said(grid, &mut ledger, row, &mut common);
         }
-        if several && common.label.is_none() && !tables.is_empty() && !tables.iter().any(has_label)
-        {
+        let is_one_sample = !tables.is_empty() && tables.iter().all(is_of_one_sample);
+        if several && common.label.is_none() && is_one_sample {
             common.label = grid.name().map(str::to_owned);
             work.notes.push(Note::NamedAfterSheet { sheet });
         }
@@ -85,6 +85,9 @@ pub fn apply(sheets: &Sheets, mapping: &Mapping) -> Imported {
                 Layout::Long => long::read(&mut work, table, &mut ledger, &common),
                 Layout::Wide | Layout::Turned => wide::read(&mut work, table, &mut ledger, &common),
             }
+        }
+        if grid.is_hidden() {
+            work.notes.push(Note::HiddenSheet { sheet });
         }
         if grid.formulas() > 0 {
             work.notes.push(Note::Formulas { sheet, count: grid.formulas() });
@@ -106,11 +109,14 @@ pub fn apply(sheets: &Sheets, mapping: &Mapping) -> Imported {
     imported
 }
 
-fn has_label(table: &Table<'_>) -> bool {
-    table.columns.iter().any(|column| {
+/// Whether all of a table's readings are of one sample that the table does not name.
+fn is_of_one_sample(table: &Table<'_>) -> bool {
+    let has_label = table.columns.iter().any(|column| {
         matches!(&column.holds, Holds::Attribute(a)
             if matches!(a.attribute, Attribute::Label | Attribute::LaboratoryNumber))
-    })
+    });
+    !has_label
+        && (table.span.layout == Layout::Long || wide::lines_with_readings(table).nth(1).is_none())
 }
 
 fn settle_headings(table: &Table<'_>, ledger: &mut Ledger) {

@@ -104,7 +104,7 @@ pub(super) fn best_table<'m>(
         .map(|(at, table)| {
             let common = table.columns.iter().filter(|column| {
                 let key = heading_key(&column.heading);
-                key.is_empty() || keys.contains(&key)
+                !table.has_headings || (!key.is_empty() && keys.contains(&key))
             });
             (at, table, common.count())
         })

@@ -48,6 +48,7 @@ pub struct Grid {
     kinds: HashMap<(u32, u32), CellKind>,
     merged: Vec<Merged>,
     formulas: usize,
+    is_hidden: bool,
     width: usize,
 }
 
@@ -121,6 +122,17 @@ impl Grid {
     #[must_use]
     pub const fn formulas(&self) -> usize {
         self.formulas
+    }
+
+    /// Whether a spreadsheet program does not show the sheet.
+    #[must_use]
+    pub const fn is_hidden(&self) -> bool {
+        self.is_hidden
+    }
+
+    /// Says that the sheet is not shown.
+    pub(super) fn hide(&mut self) {
+        self.is_hidden = true;
     }
 
     /// Number of cells in one row, empty ones between included.

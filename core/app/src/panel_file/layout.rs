@@ -143,22 +143,25 @@ fn heading_block(view: View<'_>, words: &Vocabulary<'_>, base: usize) -> Vec<usi
     let mut above = base;
     while above > 0 && block.len() < 4 {
         above -= 1;
-        let (mut details, mut others) = (0, 0);
+        // Groups stand over names; headings of attributes may stand higher than the names do.
+        let (mut headings, mut others) = (0, 0);
         for across in 0..view.width() {
             let text = view.text(above, across);
             if text.is_empty() {
                 continue;
             }
             let look = words.look(text);
-            let over_name = is_name(across) || view.text(base, across).is_empty();
-            if look.is_detail && over_name && !is_value(text) {
-                details += 1;
+            let is_over_nothing = view.text(base, across).is_empty();
+            let is_heading = (look.is_detail && (is_over_nothing || is_name(across)))
+                || (is_over_nothing && (look.is_attribute || look.long.is_some()));
+            if is_heading && !is_value(text) {
+                headings += 1;
             } else {
                 others += 1;
             }
         }
         // A group row may also carry a title at its left end.
-        if details == 0 || others > 1 {
+        if headings == 0 || others > headings.min(1) {
             break;
         }
         block.insert(0, above);
@@ -390,7 +393,7 @@ pub(super) fn headings(view: View<'_>, span: &Span, words: &Vocabulary<'_>) -> V
                     } else if !has_name(across) {
                         group = "";
                     }
-                    if own.is_empty() && !has_name(across) { "" } else { group }
+                    if own.is_empty() && has_name(across) { group } else { own }
                 } else if line == span.base && span.layout == Layout::Wide && own.is_empty() {
                     let detailed = span.headings.iter().any(|&below| {
                         below > line && words.look(view.text(below, across)).is_detail

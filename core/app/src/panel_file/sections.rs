@@ -20,6 +20,7 @@ struct Said<'a> {
     key_at: usize,
     value_at: usize,
     value: &'a str,
+    has_colon: bool,
     attribute: Attribute,
     unit: Option<&'static Unit>,
 }
@@ -39,7 +40,8 @@ fn said_in_row(grid: &Grid, row: usize) -> Vec<Said<'_>> {
         if let Some((attribute, unit)) = find_attribute(key)
             && speaks_for_all(attribute, key)
         {
-            said.push(Said { key_at: column, value_at, value, attribute, unit });
+            let has_colon = text.contains(':');
+            said.push(Said { key_at: column, value_at, value, has_colon, attribute, unit });
         }
     }
     said
@@ -85,6 +87,8 @@ impl Work<'_> {
                     ledger.settle(key, Fate::Attribute);
                     ledger.settle(cell, Fate::Attribute);
                 }
+                // Two cells that only happen to stand side by side.
+                Err(_) if said.value_at != said.key_at && !said.has_colon => {}
                 Err(reason) => {
                     ledger.refuse(cell, grid.text(row, said.value_at), reason);
                     ledger.settle(key, Fate::Heading);

@@ -44,14 +44,7 @@ pub(super) fn read(
         .filter(|column| column.says_which_sample())
         .map(|column| column.across)
         .collect();
-    for line in lines_of_data(&table.span) {
-        let has_reading = table.columns.iter().any(|column| {
-            matches!(column.holds, Holds::Readings(_))
-                && !table.view.text(line, column.across).is_empty()
-        });
-        if !has_reading {
-            continue;
-        }
+    for line in lines_with_readings(table) {
         if work.words.leaves_out_any()
             && let Some(name) = first_text(table.view, line, labels.iter().copied())
             && work.words.is_left_out(name)
@@ -92,6 +85,16 @@ fn repeats(table: &Table<'_>) -> Repeats {
 fn lines_of_data(span: &Span) -> impl Iterator<Item = usize> + '_ {
     let start = if span.layout == Layout::Turned { span.base + 1 } else { span.data.0 };
     (start..span.data.1).filter(|line| !span.headings.contains(line))
+}
+
+/// Lines of data with anything under an analyte.
+pub(super) fn lines_with_readings<'t>(table: &'t Table<'_>) -> impl Iterator<Item = usize> + 't {
+    let is_filled = |line: usize, column: &Column| {
+        matches!(column.holds, Holds::Readings(_))
+            && !table.view.text(line, column.across).is_empty()
+    };
+    lines_of_data(&table.span)
+        .filter(move |&line| table.columns.iter().any(|column| is_filled(line, column)))
 }
 
 fn leave_out_line(table: &Table<'_>, ledger: &mut Ledger, line: usize, name: &str) {

@@ -2,7 +2,7 @@
 
 use std::io::Cursor;
 
-use calamine::{DataRef, Reader, Xlsx, XlsxError};
+use calamine::{DataRef, Reader, SheetType, SheetVisible, Xlsx, XlsxError, XlsxFormulaMetadata};
 use swardbook_units::NaiveDate;
 
 use super::{
@@ -22,15 +22,18 @@ pub(super) fn read_workbook(file: &str, bytes: &[u8]) -> Result<Vec<Grid>, Panel
     check_unpacked_size(file, bytes)?;
     let mut workbook: Xlsx<_> =
         calamine::open_workbook_from_rs(Cursor::new(bytes)).map_err(damaged)?;
-    let sheets: Vec<String> = workbook
+    let sheets: Vec<(String, SheetVisible)> = workbook
         .sheets_metadata()
         .iter()
-        .filter(|sheet| sheet.typ == calamine::SheetType::WorkSheet)
-        .map(|sheet| sheet.name.clone())
+        .filter(|sheet| sheet.typ == SheetType::WorkSheet)
+        .map(|sheet| (sheet.name.clone(), sheet.visible))
         .collect();
     let mut grids = Vec::new();
-    for name in sheets {
+    for (name, visible) in sheets {
         let mut grid = read_sheet(file, &mut workbook, &name, &damaged)?;
+        if visible != SheetVisible::Visible {
+            grid.hide();
+        }
         for range in workbook.merge_cells_by_sheet_name(&name).map_err(damaged)? {
             let place = |n: u32| n as usize;
             grid.push_merged(Merged {
@@ -55,7 +58,7 @@ fn read_sheet(
     let mut grid = Grid::new(Some(name.to_owned()));
     let (mut row, mut column) = (0, 0);
     while let Some(cell) = cells.next_cell_with_formula_metadata().map_err(damaged)? {
-        let (text, kind) = content(&cell.value, cell.formula.is_some());
+        let (text, kind) = content(&cell.value, cell.formula.as_ref());
         // Formatted but empty cells reach to the last row of a sheet; they are not the table.
         if text.is_empty() {
             continue;
@@ -96,7 +99,7 @@ fn read_sheet(
 }
 
 /// A cell's text as a person would see it, and its kind.
-fn content(value: &DataRef<'_>, is_formula: bool) -> (String, CellKind) {
+fn content(value: &DataRef<'_>, formula: Option<&XlsxFormulaMetadata>) -> (String, CellKind) {
     let (text, kind) = match value {
         DataRef::Empty => (String::new(), CellKind::Text),
         #[allow(clippy::cast_precision_loss, reason = "a workbook stores every number as a double")]
@@ -122,8 +125,13 @@ fn content(value: &DataRef<'_>, is_formula: bool) -> (String, CellKind) {
         DataRef::DurationIso(text) => (text.clone(), CellKind::Text),
         DataRef::Error(error) => (error.to_string(), CellKind::Error),
     };
-    if text.trim().is_empty() && is_formula {
-        return ("formula".to_owned(), CellKind::FormulaWithoutResult);
+    if let Some(formula) = formula.filter(|_| text.trim().is_empty()) {
+        let written = match formula {
+            XlsxFormulaMetadata::Normal { formula }
+            | XlsxFormulaMetadata::Shared { formula, .. } => format!("={formula}"),
+            _ => "=formula".to_owned(),
+        };
+        return (written, CellKind::FormulaWithoutResult);
     }
     (text, kind)
 }
