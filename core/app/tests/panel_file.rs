@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+use std::path::Path;
+
 use swardbook_agronomy::reading::Qualifier;
 use swardbook_app::panel_file::{
     AnalyteRule, Answer, Ask, Attribute, DecimalRule, Imported, Layout, MOST_ROWS, Mapping, Note,
@@ -40,7 +42,8 @@ fn shown(imported: &Imported) -> Vec<String> {
     for sample in &imported.samples {
         let a = &sample.attributes;
         let mut line = vec![a.label.clone().unwrap_or_else(|| "?".to_owned())];
-        let depth = |mm: Option<f64>| mm.map_or("?".to_owned(), |mm| mm.to_string());
+        let tenths = |mm: f64| (mm * 10.0).round() / 10.0;
+        let depth = |mm: Option<f64>| mm.map_or("?".to_owned(), |mm| tenths(mm).to_string());
         if a.depth_to_mm.is_some() || a.depth_from_mm.is_some() {
             line.push(format!("{}-{} mm", depth(a.depth_from_mm), depth(a.depth_to_mm)));
         }
@@ -494,6 +497,30 @@ fn decimal_commas_between_commas_are_not_misread() {
             "! D2 \"12\": its row has more cells than the table has columns",
         ],
     );
+}
+
+/// Files in the encodings and workbook formats of their writers (Python's `csv` and `openpyxl`),
+/// each beside what it says, written out by hand.
+#[test]
+fn files_as_they_are_sent() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/panel_files");
+    let mut files = 0;
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_some_and(|end| end == "expected") {
+            continue;
+        }
+        files += 1;
+        let sheets = open(&path).unwrap();
+        let imported = apply(&sheets, &propose(&sheets).unwrap());
+        check_account(&sheets, &imported);
+        let companion = path.with_extension("expected");
+        let expected = std::fs::read_to_string(&companion)
+            .unwrap_or_else(|error| panic!("{}: {error}", companion.display()));
+        let found = shown(&imported).join("\n");
+        assert_eq!(found, expected.trim_end(), "{}", path.display());
+    }
+    assert!(files >= 6, "the files are there");
 }
 
 #[test]

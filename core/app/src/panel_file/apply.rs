@@ -57,7 +57,7 @@ pub fn apply(sheets: &Sheets, mapping: &Mapping) -> Imported {
     let mut tables: Vec<Vec<Table<'_>>> = Vec::new();
     for (sheet, grid) in sheets.grids.iter().enumerate() {
         let sheet = u16::try_from(sheet).unwrap_or(u16::MAX);
-        let spans = find_tables(grid, &words);
+        let spans = if grid.is_hidden() { Vec::new() } else { find_tables(grid, &words) };
         tables.push(spans.into_iter().map(|span| prepare(&mut work, sheet, grid, span)).collect());
     }
     for table in tables.iter().flatten() {
@@ -86,13 +86,14 @@ pub fn apply(sheets: &Sheets, mapping: &Mapping) -> Imported {
                 Layout::Wide | Layout::Turned => wide::read(&mut work, table, &mut ledger, &common),
             }
         }
-        if grid.is_hidden() {
-            work.notes.push(Note::HiddenSheet { sheet });
-        }
         if grid.formulas() > 0 {
             work.notes.push(Note::Formulas { sheet, count: grid.formulas() });
         }
-        let left = if tables.is_empty() { Reason::NoTableOnSheet } else { Reason::OutsideTheTable };
+        let left = match () {
+            () if grid.is_hidden() => Reason::HiddenSheet,
+            () if tables.is_empty() => Reason::NoTableOnSheet,
+            () => Reason::OutsideTheTable,
+        };
         imported.count = imported.count.plus(ledger.close(grid, left));
         imported.unread.append(&mut ledger.unread);
         imported.ignored.append(&mut ledger.ignored);

@@ -35,7 +35,7 @@ pub fn fingerprint(sheets: &Sheets) -> Fingerprint {
 fn fingerprint_under(sheets: &Sheets, mapping: &Mapping) -> Fingerprint {
     let words = Vocabulary::new(mapping);
     let mut found: Vec<String> = Vec::new();
-    for grid in &sheets.grids {
+    for grid in sheets.grids.iter().filter(|grid| !grid.is_hidden()) {
         for span in find_tables(grid, &words) {
             let keys = headings(span.view(grid), &span, &words);
             found.extend(keys.iter().map(|parts| heading_key(parts)).filter(|key| !key.is_empty()));

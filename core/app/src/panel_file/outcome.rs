@@ -202,11 +202,6 @@ pub struct Question {
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub enum Note {
-    /// A sheet that a spreadsheet program does not show was read.
-    HiddenSheet {
-        /// Index into [`Imported::sheets`].
-        sheet: u16,
-    },
     /// Formulas were read by their stored results.
     Formulas {
         /// Index into [`Imported::sheets`].

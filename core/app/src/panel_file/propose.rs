@@ -4,6 +4,7 @@ use swardbook_units::Unit;
 
 use super::{
     attribute::Attribute,
+    cell_value::{ColumnMark, read_value},
     heading_words::{
         LongColumn, find_attribute, is_no_sample, length_unit, long_column, long_column_with_unit,
     },
@@ -13,6 +14,7 @@ use super::{
     open::Sheets,
     outcome::Place,
     problem::PanelFileError,
+    reason::Reason,
     view::View,
     vocabulary::{Vocabulary, is_value},
 };
@@ -28,13 +30,15 @@ pub fn propose(sheets: &Sheets) -> Result<Mapping, PanelFileError> {
     let nothing = Mapping::default();
     let words = Vocabulary::new(&nothing);
     let mut mapping = Mapping::default();
-    for grid in &sheets.grids {
+    for grid in sheets.grids.iter().filter(|grid| !grid.is_hidden()) {
         for span in find_tables(grid, &words) {
             let view = span.view(grid);
             let table = table_mapping(view, &span, &words);
-            for label in labels_at_the_ends(view, &span, &table) {
-                let key = heading_key(&[label]);
-                if is_no_sample(label) && !mapping.left_out.contains(&key) {
+            let named = labels_at_the_ends(view, &span, &table).filter(|label| is_no_sample(label));
+            let named = named.map(|label| heading_key(&[label]));
+            let keys = named.chain(lines_of_words(view, &span, &table, &words)).collect::<Vec<_>>();
+            for key in keys {
+                if !mapping.left_out.contains(&key) {
                     mapping.left_out.push(key);
                 }
             }
@@ -292,6 +296,47 @@ fn labels_at_the_ends<'a>(
     let first = start..end.min(start + ENDS);
     let last = end.saturating_sub(ENDS).max(first.end)..end;
     first.chain(last).filter_map(move |line| first_text(view, line, labels.iter().copied()))
+}
+
+/// Labels of the lines of a turned table that hold words beside the analytes and no number: symbols,
+/// other names, the laboratory's remarks.
+fn lines_of_words(
+    view: View<'_>,
+    span: &Span,
+    table: &TableMapping,
+    words: &Vocabulary<'_>,
+) -> Vec<String> {
+    const MOST_LINES: usize = 200;
+    let used = (span.across.0..span.across.1).filter(|&across| is_used(view, span, across));
+    let columns: Vec<(usize, &Role)> =
+        used.zip(&table.columns).map(|(across, column)| (across, &column.role)).collect();
+    let label = columns
+        .iter()
+        .find(|(_, role)| matches!(role, Role::Attribute { attribute: Attribute::Label, .. }));
+    let (Layout::Turned, Some((label, _))) = (span.layout, label) else { return Vec::new() };
+    let mut found = Vec::new();
+    for line in span.base + 1..span.data.1.min(span.base + MOST_LINES) {
+        let (mut filled, mut names, mut plain) = (0, 0, 0);
+        for (across, _) in columns.iter().filter(|(_, role)| matches!(role, Role::Analyte(_))) {
+            let text = view.text(line, *across);
+            if !text.is_empty() {
+                filled += 1;
+                names += usize::from(words.look(text).is_analyte);
+                plain += usize::from(is_plain_word(text));
+            }
+        }
+        let is_of_words = filled > 0 && (plain == filled || 10 * names >= 6 * filled);
+        if is_of_words && !view.text(line, *label).is_empty() {
+            found.push(heading_key(&[view.text(line, *label)]));
+        }
+    }
+    found
+}
+
+/// A word that is neither a number nor one of those that stand in for a number.
+fn is_plain_word(text: &str) -> bool {
+    let unknown = ColumnMark::Unknown { point_is_decimal: true };
+    matches!(read_value(text, unknown), Err(Reason::NotANumber))
 }
 
 /// Whether a column's cells may carry a word in place of a sample's name.

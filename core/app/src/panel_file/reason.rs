@@ -54,6 +54,8 @@ pub enum Reason {
     DepthWithoutUnit,
     /// Text above, below or beside the table.
     OutsideTheTable,
+    /// The sheet is one that a spreadsheet program does not show.
+    HiddenSheet,
     /// The sheet has no table of readings.
     NoTableOnSheet,
     /// The sample already has this attribute from another cell.
@@ -89,6 +91,7 @@ impl Reason {
             Self::NotADepth => "not a depth",
             Self::DepthWithoutUnit => "the depth has no unit",
             Self::OutsideTheTable => "outside the table of readings",
+            Self::HiddenSheet => "the sheet is hidden",
             Self::NoTableOnSheet => "no table of readings on this sheet",
             Self::SaidTwice => "the sample already has this from another cell",
         }
@@ -128,6 +131,7 @@ impl Reason {
             Self::NotADepth => "write the depth as from-to with its unit, such as 0-100 mm",
             Self::DepthWithoutUnit => "choose the unit of the depth",
             Self::OutsideTheTable => "nothing, unless it says something about a sample",
+            Self::HiddenSheet => "if it holds readings, show the sheet, save and import again",
             Self::NoTableOnSheet => {
                 "nothing, unless readings stand on it; then import them by paste"
             }
