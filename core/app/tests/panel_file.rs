@@ -507,7 +507,8 @@ fn files_as_they_are_sent() {
     let mut files = 0;
     for entry in std::fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
-        if path.extension().is_some_and(|end| end == "expected") {
+        let is_dot_file = path.file_name().unwrap().to_string_lossy().starts_with('.');
+        if is_dot_file || path.extension().is_some_and(|end| end == "expected") {
             continue;
         }
         files += 1;

@@ -3,9 +3,10 @@
 use std::{cell::RefCell, collections::HashMap};
 
 use super::{
+    attribute::Attribute,
     cell_value::{ColumnMark, read_value},
     heading_words::{LongColumn, find_attribute, long_column_with_unit},
-    mapping::{Mapping, Role, heading_key},
+    mapping::{Layout, Mapping, Role, heading_key},
     naming,
     unit_words::{unit_of_cell, without_unit},
 };
@@ -40,7 +41,17 @@ impl<'a> Vocabulary<'a> {
     /// The words of the trade and those that a mapping adds.
     pub(super) fn new(mapping: &'a Mapping) -> Self {
         let mut own: HashMap<String, Look> = HashMap::new();
-        for column in mapping.tables.iter().flat_map(|table| &table.columns) {
+        let columns = mapping
+            .tables
+            .iter()
+            .flat_map(|table| table.columns.iter().map(move |column| (table.layout, column)));
+        for (layout, column) in columns {
+            // The labels of a turned table are known by their place, whatever stands before them.
+            let is_label =
+                matches!(column.role, Role::Attribute { attribute: Attribute::Label, .. });
+            if is_label && layout == Layout::Turned {
+                continue;
+            }
             // A word that says something by itself keeps its sense; a rule adds words of its own.
             let parts = column.heading.iter().filter(|part| !part.trim().is_empty());
             let looks: Vec<(&String, Look)> = parts.map(|part| (part, look_at(part))).collect();
