@@ -9,6 +9,12 @@ use std::{fs, path::PathBuf};
 
 #[path = "published/distributions.rs"]
 mod distributions;
+#[path = "published/groups.rs"]
+mod groups;
+#[path = "published/readings.rs"]
+mod readings;
+#[path = "published/trials.rs"]
+mod trials;
 
 /// One entry of the fixture.
 struct Check(toml::Table);
@@ -41,6 +47,17 @@ impl Check {
         rows(self.input(name))
     }
 
+    /// A whole number among the inputs.
+    fn count(&self, name: &str) -> usize {
+        usize::try_from(self.input(name).as_integer().unwrap()).unwrap()
+    }
+
+    /// A list of whole numbers among the inputs.
+    fn counts(&self, name: &str) -> Vec<usize> {
+        let values = self.input(name).as_array().unwrap();
+        values.iter().map(|one| usize::try_from(one.as_integer().unwrap()).unwrap()).collect()
+    }
+
     /// Compares one number with the answer of that name.
     fn is(&self, name: &str, got: f64) {
         self.near(name, got, number(self.expected(name)));
@@ -68,7 +85,7 @@ impl Check {
 
     fn near_by(&self, name: &str, got: f64, want: f64, allowed: f64) {
         // A zero answer cannot have a relative tolerance.
-        let allowed = allowed.max(1e-12);
+        let allowed = if want.abs() > 0.0 { allowed } else { allowed.max(1e-12) };
         assert!(
             (got - want).abs() <= allowed,
             "{}: {name}: {got} is not {want} within {allowed}",
@@ -98,7 +115,7 @@ type Work = fn(&Check);
 
 /// Every entry and what works it out.
 fn table() -> Vec<(&'static str, Work)> {
-    [distributions::WORKS].concat()
+    [distributions::WORKS, groups::WORKS, readings::WORKS, trials::WORKS].concat()
 }
 
 #[test]
