@@ -63,8 +63,9 @@ pub fn t_two_sided_p(t: f64, df: f64) -> Result<f64, StatsError> {
         return Ok(erf::erfc(equivalent_normal(t.abs(), df) * FRAC_1_SQRT_2));
     }
     let square = t * t;
-    // Both forms are the same number; each is computed where its argument keeps its digits.
-    Ok(if square > df {
+    // Both forms are the same number; the first keeps the digits of a small tail, the second those
+    // of a small t.
+    Ok(if square > 1.0 {
         beta_reg(0.5 * df, 0.5, df / (df + square))
     } else {
         1.0 - beta_reg(0.5, 0.5 * df, square / (df + square))
