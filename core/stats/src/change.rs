@@ -71,6 +71,8 @@ impl Change {
 ///
 /// A part of the error that both results share (a laboratory's constant offset) cancels and must
 /// not be in either uncertainty.
+/// Where both uncertainties rest on one estimate of scatter with few degrees of freedom, use
+/// [`crate::uncertainty::comparison`] with [`change_from_difference`].
 /// The probabilities come from a t around the difference: what Bayes' rule gives when nothing was
 /// known before.
 ///

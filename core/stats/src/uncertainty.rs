@@ -30,6 +30,11 @@ impl Scatter {
         freedom(argument, self.df)?;
         Ok(self)
     }
+
+    /// What is left of it after averaging: variance times `share`.
+    fn over(self, share: f64) -> Uncertainty {
+        Uncertainty { u: self.deviation * share.sqrt(), df: self.df }
+    }
 }
 
 /// A standard uncertainty and its effective degrees of freedom.
@@ -106,21 +111,61 @@ pub fn composite(budget: &CompositeBudget) -> Result<CompositeUncertainty, Stats
     count("repeats", budget.repeats, 1)?;
     let core = budget.core.checked("core")?;
     let laboratory = budget.laboratory.checked("laboratory")?;
-    let between = match budget.between_laboratories {
-        Some(between) => between.checked("between_laboratories")?,
-        None => Scatter::known(0.0),
-    };
-    let part = |scatter: Scatter, n: usize| Uncertainty {
-        u: scatter.deviation / (n as f64).sqrt(),
-        df: scatter.df,
-    };
-    let parts = [part(core, budget.cores), part(laboratory, budget.repeats), part(between, 1)];
+    in_parts([
+        core.over(1.0 / budget.cores as f64),
+        laboratory.over(1.0 / budget.repeats as f64),
+        between(budget.between_laboratories)?.over(1.0),
+    ])
+}
+
+fn between(laboratories: Option<Scatter>) -> Result<Scatter, StatsError> {
+    laboratories.map_or(Ok(Scatter::known(0.0)), |one| one.checked("between_laboratories"))
+}
+
+fn in_parts(parts: [Uncertainty; 3]) -> Result<CompositeUncertainty, StatsError> {
     Ok(CompositeUncertainty {
         core: parts[0].u,
         laboratory: parts[1].u,
         between_laboratories: parts[2].u,
         combined: combine(&parts)?,
     })
+}
+
+/// What the difference of two results of one zone is made of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ComparisonBudget {
+    /// Scatter between single cores of the zone, the same for both results.
+    pub core: Scatter,
+    /// Cores in the earlier and the later composite.
+    pub cores: [usize; 2],
+    /// Scatter between repeats of one laboratory on one soil, the same for both results.
+    pub laboratory: Scatter,
+    /// Repeats that the laboratory averaged, earlier and later.
+    pub repeats: [usize; 2],
+    /// Scatter between laboratories: counted only when the laboratory changed.
+    pub between_laboratories: Option<Scatter>,
+}
+
+/// Uncertainty of the difference of two composites whose scatter was estimated once for both.
+///
+/// `u^2 = s_core^2 (1/n1 + 1/n2) + s_lab^2 (1/k1 + 1/k2) (+ 2 s_between^2)`.
+/// Two results that rest on one estimate of scatter must not be combined as if each had its own:
+/// degrees of freedom would be counted twice and the interval be too short.
+///
+/// # Errors `TooFew` without a core or a repeat, `Argument` for a negative deviation or a df not
+///   above zero.
+/// # Source as [`composite`].
+pub fn comparison(budget: &ComparisonBudget) -> Result<CompositeUncertainty, StatsError> {
+    let per = |argument, counts: [usize; 2]| -> Result<f64, StatsError> {
+        for one in counts {
+            count(argument, one, 1)?;
+        }
+        Ok(counts.iter().map(|one| 1.0 / *one as f64).sum())
+    };
+    let core = budget.core.checked("core")?.over(per("cores", budget.cores)?);
+    let laboratory = budget.laboratory.checked("laboratory")?.over(per("repeats", budget.repeats)?);
+    let between = between(budget.between_laboratories)?.over(2.0);
+    in_parts([core, laboratory, between])
 }
 
 /// Uncertainty of a sum or difference of independent parts.
