@@ -59,7 +59,7 @@ pub fn mean(values: &[f64]) -> Result<f64, StatsError> {
 /// Sample variance, divisor n - 1.
 ///
 /// # Errors `TooFew` below two values, `Argument` for one that is not finite.
-/// # Source Chan TF, Golub GH, `LeVeque` RJ (1983) American Statistician 37:242-247: corrected two-pass.
+/// # Source Chan TF, Golub GH, `LeVeque` RJ (1983) American Statistician 37:242-247: two passes.
 pub fn variance(values: &[f64]) -> Result<f64, StatsError> {
     check("values", values, 2)?;
     Ok(squares_about_mean(values) / (values.len() as f64 - 1.0))
@@ -160,12 +160,8 @@ pub(crate) fn mean_of(values: &[f64]) -> f64 {
     first + values.iter().map(|value| value - first).sum::<f64>() / n
 }
 
-/// Sum of squares about the mean, corrected for the rounding of the mean.
+/// Sum of squares about the corrected mean.
 pub(crate) fn squares_about_mean(values: &[f64]) -> f64 {
     let mean = mean_of(values);
-    let (squares, rest) = values.iter().fold((0.0, 0.0), |(squares, rest), value| {
-        let off = value - mean;
-        (squares + off * off, rest + off)
-    });
-    (squares - rest * rest / values.len() as f64).max(0.0)
+    values.iter().map(|value| (value - mean).powi(2)).sum()
 }

@@ -159,6 +159,9 @@ proptest! {
         prop_assert!(near(there.difference, -back.difference, 5.0));
         prop_assert!(near(there.probability_of_rise, back.probability_of_fall, 1.0));
         prop_assert!(near(there.ratio().unwrap().0, b / a, b / a));
+        let real = there.least_significant_ratios().unwrap();
+        prop_assert!(near((1.0 + real.low).ln(), -there.least_significant, 5.0));
+        prop_assert!(near((1.0 + real.high).ln(), there.least_significant, 5.0));
         let (one, other) = (judge(&there, margin).unwrap(), judge(&back, margin).unwrap());
         let turned = match one.verdict {
             Verdict::Rise => Verdict::Fall,
@@ -195,6 +198,19 @@ proptest! {
     }
 
     #[test]
+    fn uncertainty_is_carried_onto_the_scale(share in 0.01..0.99_f64, part in 0.01..0.5_f64) {
+        // A lognormal value of log deviation s has the variation sqrt(exp(s^2) - 1).
+        let s = Scale::Log.uncertainty(share, part * share).unwrap();
+        prop_assert!(near((s * s).exp_m1().sqrt(), part, part));
+        let step = 1e-6;
+        let at = |p: f64| Scale::Logit.forward(p).unwrap();
+        let slope = (at(share + step) - at(share - step)) / (2.0 * step);
+        let u = Scale::Logit.uncertainty(share, 0.01).unwrap();
+        prop_assert!((u - 0.01 * slope).abs() < 1e-5 * u);
+        prop_assert!(near(Scale::Linear.uncertainty(share, part).unwrap(), part, part));
+    }
+
+    #[test]
     fn the_interval_of_a_share_holds_it(n in 1..500_u64, part in 0.0..=1.0_f64) {
         let hits = (0..n).filter(|i| (*i as f64) < part * n as f64).count() as u64;
         let got = share_interval(hits, n, 0.95).unwrap();
@@ -211,6 +227,9 @@ proptest! {
         let least = readings.iter().copied().fold(f64::INFINITY, f64::min);
         prop_assert!(of_acidity <= mean(&readings).unwrap() + 1e-12);
         prop_assert!(of_acidity >= least - 1e-12);
+        // Wherever on the axis: nothing underflows.
+        let far: Vec<f64> = readings.iter().map(|reading| reading + 400.0).collect();
+        prop_assert!((ph_of_mean_acidity(&far).unwrap() - of_acidity - 400.0).abs() < 1e-9);
     }
 
     #[test]

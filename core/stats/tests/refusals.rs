@@ -188,6 +188,11 @@ fn without_scatter_nothing_is_tested() {
     let rising: Vec<f64> = (0..4).map(f64::from).collect();
     let error = least_squares(&[ones(4), rising, doubled], &[1.0, 2.0, 1.0, 4.0]).unwrap_err();
     assert_eq!(error, StatsError::Collinear { argument: "columns", column: 2 });
+    // The same but for the rounding of its digits.
+    let x = vec![0.1, 0.7, 1.3, 2.9, 3.1];
+    let shifted: Vec<f64> = x.iter().map(|x| 0.1 * x + 0.3).collect();
+    let error = least_squares(&[ones(5), x, shifted], &[1.0, 2.0, 1.0, 4.0, 3.0]).unwrap_err();
+    assert_eq!(error, StatsError::Collinear { argument: "columns", column: 2 });
 }
 
 #[test]
@@ -254,4 +259,47 @@ fn certainty_is_kept_where_there_is_no_uncertainty() {
     assert!(judge(&got, 0.1).unwrap().within_margin, "and within every margin");
     let of = |value| Estimate { value, uncertainty: sure };
     assert_eq!(refused(change(&of(0.0), &of(1.0), Scale::Log, 0.95)), "reading");
+}
+
+#[test]
+fn an_effect_far_beyond_reach_of_the_scatter_is_certain() {
+    assert!(noncentral_t_cdf(1.0, 4.0, -40.0).unwrap() > 1.0 - 1e-12, "far below");
+    assert!(noncentral_t_cdf(-1.0, 4.0, -40.0).unwrap() > 1.0 - 1e-12, "far below, negative");
+    assert!(noncentral_t_cdf(-1.0, 4.0, 40.0).unwrap() < 1e-12, "far above");
+    assert!(noncentral_t_cdf(0.0, 4.0, 40.0).unwrap() < 1e-12, "far above, at zero");
+}
+
+#[test]
+fn equal_claims_are_served_from_the_first() {
+    assert_eq!(proportional(&[10.0; 4], 6, 1).unwrap().whole, [2, 2, 1, 1]);
+    assert_eq!(neyman(&[10.0; 3], &[0.2; 3], 4, 0).unwrap().whole, [2, 1, 1]);
+    // Small strata lifted to the least are paid for by those above their share.
+    assert_eq!(proportional(&[97.0, 1.0, 1.0, 1.0], 10, 2).unwrap().whole, [4, 2, 2, 2]);
+}
+
+#[test]
+fn a_random_start_is_drawn_from_all_starts() {
+    let mut points = Halton::from_random(&mut || 0.75).unwrap();
+    let [x, y] = points.next().unwrap();
+    // Three quarters of 2^20 ends in eighteen zeros, which are mirrored to the front.
+    assert!((x - 3.0 / 1_048_576.0).abs() < 1e-15, "{x}");
+    // Three quarters of 3^13 = 1195742 in base three is 2020202020202, then mirrored.
+    assert!(
+        (y - (1..=13).step_by(2).map(|i| 2.0 / 3_f64.powi(i)).sum::<f64>()).abs() < 1e-12,
+        "{y}"
+    );
+}
+
+#[test]
+fn the_core_share_of_a_budget_is_that_of_the_variance() {
+    let budget = CompositeBudget {
+        core: Scatter::known(0.3),
+        cores: 9,
+        laboratory: Scatter::known(0.2),
+        repeats: 1,
+        between_laboratories: Some(Scatter::known(0.2)),
+    };
+    let got = composite(&budget).unwrap();
+    assert!((got.core_share() - 0.01 / 0.09).abs() < 1e-12, "{}", got.core_share());
+    assert!((got.combined.u - 0.3).abs() < 1e-12, "{}", got.combined.u);
 }

@@ -28,10 +28,7 @@ pub fn normal_cdf(x: f64) -> f64 {
 /// # Errors `Argument` unless 0 < p < 1.
 pub fn normal_quantile(p: f64) -> Result<f64, StatsError> {
     share("p", p)?;
-    let start = -SQRT_2 * erf::erfc_inv(2.0 * p);
-    let density = normal_density(start);
-    // In the far tails the density underflows before the quantile does.
-    Ok(if density > 0.0 { start - (normal_cdf(start) - p) / density } else { start })
+    Ok(-SQRT_2 * erf::erfc_inv(2.0 * p))
 }
 
 pub(crate) fn normal_density(x: f64) -> f64 {
@@ -163,12 +160,5 @@ pub fn chi_squared_quantile(p: f64, df: f64) -> Result<f64, StatsError> {
     share("p", p)?;
     positive("df", df)?;
     let distribution = ChiSquared::new(df).expect("degrees of freedom checked above zero");
-    let below = |x: f64| gamma::gamma_lr(0.5 * df, 0.5 * x);
-    let start = distribution.inverse_cdf(p);
-    let log_density = (0.5 * df - 1.0) * start.ln()
-        - 0.5 * start
-        - 0.5 * df * std::f64::consts::LN_2
-        - gamma::ln_gamma(0.5 * df);
-    let polished = start - (below(start) - p) / log_density.exp();
-    Ok(if polished > 0.0 && polished.is_finite() { polished } else { start })
+    Ok(distribution.inverse_cdf(p))
 }

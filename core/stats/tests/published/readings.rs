@@ -14,7 +14,7 @@ use swardbook_stats::{
     lognormal::lognormal_mean,
     multiplicity::{benjamini_hochberg, holm},
     regression_to_mean::{Population, expected_retest},
-    sample_size::cores_needed,
+    sample_size::{cores_needed, margin_reached},
     t_test::paired,
     uncertainty::{CompositeBudget, Scatter, Uncertainty, combine, composite},
 };
@@ -223,5 +223,7 @@ fn cores(check: &Check) {
     for row in rows(check.expected("rows")) {
         let got = cores_needed(row[0], margin, check.number("level")).unwrap();
         check.near(&format!("CV {} %", row[0]), got as f64, row[1]);
+        let reached = margin_reached(row[0], got, check.number("level")).unwrap();
+        check.near(&format!("CV {} %", row[0]), reached, row[2]);
     }
 }
