@@ -6,6 +6,7 @@
 
 mod given;
 mod outcome;
+mod soil;
 mod spec;
 
 pub use given::Given;
@@ -17,7 +18,7 @@ use crate::Problem;
 /// Every calculation, in the order of the main job.
 #[must_use]
 pub fn catalogue() -> Vec<Calculation> {
-    Vec::new()
+    vec![soil::CONVERT, soil::ACIDITY_SCALE, soil::CATIONS]
 }
 
 /// Finds a calculation.
