@@ -12,6 +12,7 @@ pub mod laboratory;
 mod material;
 mod notebook;
 mod outline;
+pub mod panel;
 pub mod panel_file;
 mod problem;
 pub mod record;

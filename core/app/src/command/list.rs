@@ -11,6 +11,10 @@ use crate::{
         ZoneView,
     },
     laboratory::LaboratoryLine,
+    panel::{
+        ImportOutcome, ImportRequest, PanelRef, PanelView, PreviewRequest, PreviewView, TypedPanel,
+        TypedReadingEdit,
+    },
     record::{
         AddRecord, ChooseRequest, ConflictView, EditRecord, FORMS, FormInfo, RecordRef, RecordView,
         RevisionView, VoidRecord,
@@ -74,6 +78,11 @@ commands! {
     reads "zone.list": ZoneListRequest => Vec<ZoneLine>, |n, r| n.zones(&r);
     reads "zone.show": ZoneRequest => ZoneView, |n, r| n.zone(&r);
     reads "laboratory.list": Nothing => Vec<LaboratoryLine>, |n, _| n.laboratories();
+    reads "panel.preview": PreviewRequest => PreviewView, |n, r| n.preview_panel(&r);
+    writes "panel.import": ImportRequest => ImportOutcome, |n, r| n.import_panel(&r);
+    writes "panel.add": TypedPanel => PanelView, |n, r| n.add_panel(&r);
+    writes "panel.set_reading": TypedReadingEdit => PanelView, |n, r| n.set_reading(&r);
+    reads "panel.show": PanelRef => PanelView, |n, r| n.panel(&r.panel);
     reads "calc.list": Nothing => Vec<CalculationInfo>, |_, _| Ok(calc::catalogue().iter().map(calc::Calculation::info).collect());
     reads "calc.run": CalcRequest => CalcOutcome, |_, r| calc::run(&r.id, &r.inputs);
 }

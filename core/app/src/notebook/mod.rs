@@ -21,6 +21,7 @@ use std::{
 use swardbook_journal::Document;
 use swardbook_store::{Access, Damage, DocumentName, Opened, Randomness, Store};
 
+pub(crate) use action::Action;
 pub(crate) use documents::{NOTEBOOK, property_document, zone_document};
 pub(crate) use facts::ZoneFacts;
 pub(crate) use index::{PropertyRow, ZoneRow};
@@ -34,7 +35,7 @@ const PATIENCE: Duration = Duration::from_secs(2);
 
 /// An open notebook.
 pub struct Notebook {
-    store: Store,
+    pub(crate) store: Store,
     actor: [u8; 16],
     surroundings: Box<dyn Surroundings>,
     open: BTreeMap<DocumentName, Document>,
@@ -160,10 +161,6 @@ impl Notebook {
     /// A new record's name.
     pub(crate) fn new_id(&mut self) -> swardbook_units::Id {
         self.surroundings.new_id()
-    }
-
-    pub(crate) const fn store(&self) -> &Store {
-        &self.store
     }
 
     /// Closes in good order: copies what changed, then lets go of the folder.
