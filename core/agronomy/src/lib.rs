@@ -16,6 +16,7 @@ pub mod organic;
 pub mod panel_check;
 pub mod reading;
 pub mod salinity;
+pub mod sampling;
 pub mod sodicity;
 mod sources;
 pub mod spread;
