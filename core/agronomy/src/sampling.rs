@@ -5,4 +5,6 @@
 
 pub mod calendar;
 pub mod clear_date;
+pub mod composite_mass;
+pub mod cores;
 pub mod season;
