@@ -6,6 +6,7 @@
 
 pub mod acidity;
 pub mod analyte;
+pub mod area;
 pub mod availability;
 pub mod cations;
 pub mod elements;
