@@ -6,6 +6,7 @@
 
 pub mod acidity;
 pub mod analyte;
+pub mod area;
 pub mod availability;
 pub mod cations;
 pub mod elements;
@@ -16,6 +17,7 @@ pub mod organic;
 pub mod panel_check;
 pub mod reading;
 pub mod salinity;
+pub mod sampling;
 pub mod sodicity;
 mod sources;
 pub mod spread;
