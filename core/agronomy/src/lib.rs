@@ -11,7 +11,10 @@ pub mod cations;
 pub mod elements;
 mod error;
 pub mod guideline;
+pub mod gypsum;
 pub mod interpret;
+pub mod lime;
+pub mod neutralising_value;
 pub mod organic;
 pub mod panel_check;
 pub mod reading;
@@ -19,6 +22,7 @@ pub mod salinity;
 pub mod sodicity;
 mod sources;
 pub mod spread;
+pub mod sulfur;
 pub mod texture;
 
 pub use error::AgronomyError;
