@@ -7,13 +7,16 @@
 pub mod acidity;
 pub mod analyte;
 pub mod availability;
+pub mod calcium_source;
 pub mod cations;
 pub mod elements;
 mod error;
+pub mod expected_change;
 pub mod guideline;
 pub mod gypsum;
 pub mod interpret;
 pub mod lime;
+pub mod need;
 pub mod neutralising_value;
 pub mod organic;
 pub mod panel_check;
