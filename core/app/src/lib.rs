@@ -20,6 +20,7 @@ pub mod request;
 pub mod sampling;
 pub mod season;
 mod settings;
+pub mod standing;
 mod surroundings;
 
 pub use command::{CommandInfo, Nothing, call, commands, type_declarations};

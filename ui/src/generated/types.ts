@@ -166,6 +166,19 @@ choices: Array<string>,
 working: WorkingDto, };
 
 /**
+ * A probability, or a bound of one where the reading is only a bound.
+ */
+export type ChanceView = { 
+/**
+ * The number, from 0 to 1.
+ */
+value: number, 
+/**
+ * `at least`, `at most` or empty.
+ */
+bound: string, };
+
+/**
  * A person's choice.
  */
 export type ChooseRequest = { 
@@ -285,6 +298,35 @@ id: string,
 fields: Record<string, unknown>, };
 
 /**
+ * Something the panel says beside single readings.
+ */
+export type FactView = { 
+/**
+ * `acidity`, `salinity`, `sodicity`, `dispersion`, `cations`, `calcium-share`, ...
+ */
+id: string, 
+/**
+ * What it is.
+ */
+title: string, 
+/**
+ * The number.
+ */
+value: QuantityDto | null, 
+/**
+ * Its range, where it has one.
+ */
+range: [number, number] | null, 
+/**
+ * What it says, in words; empty where it is only a number.
+ */
+words: string, 
+/**
+ * How it came about.
+ */
+working: WorkingDto, };
+
+/**
  * A field as shells draw it.
  */
 export type FieldInfo = { 
@@ -400,6 +442,96 @@ home: string,
  * Fields in order.
  */
 fields: Array<FieldInfo>, };
+
+/**
+ * A guideline with its limits.
+ */
+export type GuidelineLine = { 
+/**
+ * Id.
+ */
+id: string, 
+/**
+ * Title.
+ */
+title: string, 
+/**
+ * Version.
+ */
+version: string, 
+/**
+ * Its source.
+ */
+source: SourceDto, 
+/**
+ * What to mind.
+ */
+cautions: Array<string>, 
+/**
+ * Its limits.
+ */
+limits: Array<LimitLine>, };
+
+/**
+ * One reading against one guideline.
+ */
+export type GuidelineVerdict = { 
+/**
+ * The guideline.
+ */
+guideline: string, 
+/**
+ * Its title.
+ */
+title: string, 
+/**
+ * Its source.
+ */
+source: SourceDto, 
+/**
+ * Short below this, in the unit of the row.
+ */
+short_below: number, 
+/**
+ * Enough from this.
+ */
+enough_from: number, 
+/**
+ * High above this.
+ */
+high_above: number | null, 
+/**
+ * The printed class of the reading; empty where the guideline has none.
+ */
+class: string, 
+/**
+ * Probability that the true value is below the lower limit.
+ */
+below: ChanceView | null, 
+/**
+ * Probability that it is at or above the limit from which it is enough.
+ */
+enough: ChanceView | null, 
+/**
+ * Probability that it is above the upper end.
+ */
+high: ChanceView | null, 
+/**
+ * `short`, `marginal`, `enough`, `high` or `cannot-tell`.
+ */
+verdict: string, 
+/**
+ * The verdict in words.
+ */
+words: string, 
+/**
+ * What would settle it; empty where it is settled.
+ */
+settle: string, 
+/**
+ * How it came about.
+ */
+working: WorkingDto, };
 
 /**
  * Cells that the layout leaves out.
@@ -593,6 +725,43 @@ wanted_mass_g: number | null,
 layouts: number, };
 
 /**
+ * One limit of a guideline.
+ */
+export type LimitLine = { 
+/**
+ * Analyte id.
+ */
+analyte: string, 
+/**
+ * Analyte's name.
+ */
+name: string, 
+/**
+ * Names of the methods it holds for.
+ */
+methods: Array<string>, 
+/**
+ * Unit of the limits.
+ */
+unit: string, 
+/**
+ * Short below.
+ */
+short_below: number, 
+/**
+ * Enough from.
+ */
+enough_from: number, 
+/**
+ * High above.
+ */
+high_above: number | null, 
+/**
+ * What ground it is for, in words; empty for any.
+ */
+only_on: string, };
+
+/**
  * A material in the list.
  */
 export type MaterialLine = { 
@@ -711,6 +880,19 @@ name: string,
  * Value.
  */
 value: ResultValue, };
+
+/**
+ * A guideline that was not applied.
+ */
+export type NotAppliedView = { 
+/**
+ * Its title.
+ */
+title: string, 
+/**
+ * Why not.
+ */
+because: string, };
 
 /**
  * How the notebook stands.
@@ -1572,6 +1754,104 @@ day: string,
 at: number, };
 
 /**
+ * One reading with its verdicts.
+ */
+export type StandingRow = { 
+/**
+ * Its short name in the panel.
+ */
+key: string, 
+/**
+ * Analyte id.
+ */
+analyte: string, 
+/**
+ * Analyte's name.
+ */
+name: string, 
+/**
+ * Method's name.
+ */
+method_name: string, 
+/**
+ * `<`, `>` or empty.
+ */
+qualifier: string, 
+/**
+ * The value in the unit it is kept in.
+ */
+value: number | null, 
+/**
+ * That unit.
+ */
+unit: string, 
+/**
+ * Decimals worth showing.
+ */
+decimals: number, 
+/**
+ * Lower end of the 90 % interval of the true value; none where the scatter is unknown.
+ */
+low: number | null, 
+/**
+ * Upper end.
+ */
+high: number | null, 
+/**
+ * Verdict of the first guideline; empty where none applies.
+ */
+verdict: string, 
+/**
+ * Verdicts, confirmed guidelines first.
+ */
+verdicts: Array<GuidelineVerdict>, 
+/**
+ * Guidelines that were not applied.
+ */
+not_applied: Array<NotAppliedView>, };
+
+/**
+ * What a panel says.
+ */
+export type StandingView = { 
+/**
+ * The panel.
+ */
+panel: string, 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * The zone's name.
+ */
+zone_name: string, 
+/**
+ * The day the cores were pulled.
+ */
+sampled: string | null, 
+/**
+ * Cores in the composite; none where nobody recorded them.
+ */
+cores: number | null, 
+/**
+ * What was assumed about the composite, in words; empty where nothing was.
+ */
+assumed: string, 
+/**
+ * The answer in one sentence.
+ */
+headline: string, 
+/**
+ * Readings against guidelines.
+ */
+rows: Array<StandingRow>, 
+/**
+ * Acidity, salt, sodium, cations and organic matter.
+ */
+facts: Array<FactView>, };
+
+/**
  * One line of arithmetic.
  */
 export type StepDto = { 
@@ -2018,6 +2298,8 @@ export type Commands = {
   "panel.add": [TypedPanel, PanelView];
   "panel.set_reading": [TypedReadingEdit, PanelView];
   "panel.show": [PanelRef, PanelView];
+  "panel.reading": [PanelRef, StandingView];
+  "guideline.list": [Nothing, Array<GuidelineLine>];
   "calc.list": [Nothing, Array<CalculationInfo>];
   "calc.run": [CalcRequest, CalcOutcome];
 };

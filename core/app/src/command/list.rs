@@ -24,6 +24,7 @@ use crate::{
     sampling::{
         SamplePlanRequest, SamplePlanView, SampleRef, SampleView, WindowRequest, WindowView,
     },
+    standing::{GuidelineLine, StandingView},
 };
 
 macro_rules! commands {
@@ -94,6 +95,8 @@ commands! {
     writes "panel.add": TypedPanel => PanelView, |n, r| n.add_panel(&r);
     writes "panel.set_reading": TypedReadingEdit => PanelView, |n, r| n.set_reading(&r);
     reads "panel.show": PanelRef => PanelView, |n, r| n.panel(&r.panel);
+    reads "panel.reading": PanelRef => StandingView, |n, r| n.standing(&r.panel);
+    reads "guideline.list": Nothing => Vec<GuidelineLine>, |n, _| n.guidelines();
     reads "calc.list": Nothing => Vec<CalculationInfo>, |_, _| Ok(calc::catalogue().iter().map(calc::Calculation::info).collect());
     reads "calc.run": CalcRequest => CalcOutcome, |_, r| calc::run(&r.id, &r.inputs);
 }
