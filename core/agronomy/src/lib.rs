@@ -6,6 +6,7 @@
 
 pub mod acidity;
 pub mod analyte;
+pub mod area;
 pub mod availability;
 pub mod calcium_source;
 pub mod cations;
@@ -24,6 +25,7 @@ pub mod panel_check;
 pub mod purchase;
 pub mod reading;
 pub mod salinity;
+pub mod sampling;
 pub mod sodicity;
 mod sources;
 pub mod split;
