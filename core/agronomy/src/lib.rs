@@ -11,6 +11,7 @@ pub mod availability;
 pub mod cations;
 pub mod elements;
 mod error;
+pub mod growth;
 pub mod guideline;
 pub mod interpret;
 pub mod organic;
