@@ -35,6 +35,16 @@ pub(crate) enum Anchor {
     End,
 }
 
+/// Where a text lies that does not run level.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Turned {
+    pub(crate) middle: (f64, f64),
+    /// Clockwise.
+    pub(crate) degrees: f64,
+    /// Small squares that cover it.
+    pub(crate) places: Vec<Rect>,
+}
+
 /// A line's colour, width and pattern.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Stroke {
@@ -71,11 +81,12 @@ pub(crate) struct Canvas<'a> {
     body: String,
     boxes: Vec<PlacedBox>,
     marks: usize,
+    items: usize,
 }
 
 impl<'a> Canvas<'a> {
     pub(crate) fn new(look: &'a Look) -> Self {
-        Self { look, body: String::new(), boxes: Vec::new(), marks: 0 }
+        Self { look, body: String::new(), boxes: Vec::new(), marks: 0, items: 0 }
     }
 
     /// Width there is to draw in; x runs from 0 to it.
@@ -84,6 +95,21 @@ impl<'a> Canvas<'a> {
             Theme::FollowPage => self.look.width(),
             Theme::Standalone(_) => self.look.width() - 2.0 * MARGIN,
         }
+    }
+
+    /// Keeps account of where a text or mark lies.
+    fn record(&mut self, kind: BoxKind, what: &str, places: &[Rect]) {
+        let item = self.items;
+        self.items += 1;
+        self.boxes.extend(places.iter().map(|place| PlacedBox {
+            item,
+            kind,
+            what: what.to_owned(),
+            x: place.x,
+            y: place.y,
+            width: place.width,
+            height: place.height,
+        }));
     }
 
     fn ink(&self, ink: Ink) -> &'static str {
@@ -184,6 +210,29 @@ impl<'a> Canvas<'a> {
         self.write_text(at, anchor, what, font, ink, true);
     }
 
+    /// A text turned about its middle; `places` are the small boxes it covers.
+    pub(crate) fn turned_text(&mut self, turned: &Turned, what: &str, font: Font, ink: Ink) {
+        self.record(BoxKind::Text, what, &turned.places);
+        let ink = self.ink(ink);
+        let (x, y) = turned.middle;
+        let baseline = y + font.ascent() - font.box_height() / 2.0;
+        self.put(format_args!(
+            "<text x=\"{}\" y=\"{}\" transform=\"rotate({} {} {})\" text-anchor=\"middle\" font-size=\"{}\" fill=\"{ink}\"",
+            Px(x),
+            Px(baseline),
+            Px(turned.degrees),
+            Px(x),
+            Px(y),
+            Px(font.size)
+        ));
+        if font.is_bold {
+            self.put(format_args!(" font-weight=\"600\""));
+        }
+        self.put(format_args!(">"));
+        escape_into(&mut self.body, what);
+        self.put(format_args!("</text>\n"));
+    }
+
     fn write_text(
         &mut self,
         at: (f64, f64),
@@ -203,14 +252,8 @@ impl<'a> Canvas<'a> {
             Anchor::Middle => (" text-anchor=\"middle\"", x - width / 2.0),
             Anchor::End => (" text-anchor=\"end\"", x - width),
         };
-        self.boxes.push(PlacedBox {
-            kind: BoxKind::Text,
-            what: what.to_owned(),
-            x: left,
-            y: top,
-            width,
-            height: font.box_height(),
-        });
+        let place = Rect { x: left, y: top, width, height: font.box_height() };
+        self.record(BoxKind::Text, what, &[place]);
         let ink = self.ink(ink);
         let baseline = top + font.ascent();
         self.put(format_args!(
@@ -267,14 +310,7 @@ impl<'a> Canvas<'a> {
     fn open_mark(&mut self, says: Says<'_>, place: Rect, kind: BoxKind) {
         let number = self.marks;
         self.marks += 1;
-        self.boxes.push(PlacedBox {
-            kind,
-            what: says.kind.to_owned(),
-            x: place.x,
-            y: place.y,
-            width: place.width,
-            height: place.height,
-        });
+        self.record(kind, says.kind, &[place]);
         self.put(format_args!("<g class=\"sb-mark sb-{}\" data-mark=\"{number}\"", says.kind));
         self.put(format_args!(" data-row=\""));
         for (i, row) in says.rows.iter().enumerate() {
@@ -366,6 +402,7 @@ impl<'a> Canvas<'a> {
                 Ink::Paper.value(theme)
             ));
             let mut y = MARGIN;
+            let mut headings = Vec::new();
             for line in &heading_lines {
                 put(format_args!(
                     "<text x=\"{}\" y=\"{}\" font-family=\"{}\" font-size=\"{}\" font-weight=\"500\" fill=\"{}\">{}</text>\n",
@@ -376,17 +413,19 @@ impl<'a> Canvas<'a> {
                     Ink::Text.value(theme),
                     Escaped(line)
                 ));
-                self.boxes.push(PlacedBox {
-                    kind: BoxKind::Text,
-                    what: line.clone(),
+                let place = Rect {
                     x: MARGIN,
                     y,
                     width: text::width(line, heading),
                     height: heading.box_height(),
-                });
+                };
+                headings.push((line.clone(), place));
                 y += heading.line_height();
             }
             put(format_args!("<g transform=\"translate({} {})\">\n", Px(side), Px(top)));
+            for (line, place) in headings {
+                self.record(BoxKind::Text, &line, &[place]);
+            }
             svg.push_str(&self.body);
             svg.push_str("</g>\n");
         }

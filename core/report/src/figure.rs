@@ -33,6 +33,8 @@ pub struct DataTable {
 /// The place of one text or mark.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlacedBox {
+    /// Number of the text or mark; a turned text lies in several boxes of one number.
+    pub item: usize,
     /// Text or mark.
     pub kind: BoxKind,
     /// The text itself, or the kind of mark.
@@ -48,11 +50,12 @@ pub struct PlacedBox {
 }
 
 impl PlacedBox {
-    /// Whether two boxes share more than a hair's breadth of area.
+    /// Whether boxes of two items share more than a hair's breadth of area.
     #[must_use]
     pub fn overlaps(&self, other: &Self) -> bool {
         const HAIR: f64 = 0.05;
-        self.x + self.width > other.x + HAIR
+        self.item != other.item
+            && self.x + self.width > other.x + HAIR
             && other.x + other.width > self.x + HAIR
             && self.y + self.height > other.y + HAIR
             && other.y + other.height > self.y + HAIR

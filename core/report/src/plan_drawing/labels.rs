@@ -1,7 +1,7 @@
 //! Finds places for labels: inside an outline, beside it, beside a point, or at the drawing's side.
 
 use super::ground;
-use crate::canvas::Rect;
+use crate::canvas::{Rect, Turned};
 use std::collections::HashMap;
 
 /// Rectangles that are taken, found again by where they are, so that asking costs the same however
@@ -84,6 +84,41 @@ pub(super) fn inside(rings: &[Vec<(f64, f64)>], size: Size) -> impl Iterator<Ite
     })
 }
 
+/// A place along an outline's longest edge, through its middle, when the words fit in there.
+pub(super) fn along(rings: &[Vec<(f64, f64)>], size: Size) -> Option<Turned> {
+    let ring = rings.first()?;
+    let next = ring.iter().cycle().skip(1);
+    let edges = ring.iter().zip(next).map(|(a, b)| (b.0 - a.0, b.1 - a.1));
+    let (dx, dy) = edges.max_by(|a, b| a.0.hypot(a.1).total_cmp(&b.0.hypot(b.1)))?;
+    let length = dx.hypot(dy);
+    // The words stand alone, so the room between two lines is not needed.
+    let size = Size { height: size.height * 0.88, ..size };
+    if length < size.width {
+        return None;
+    }
+    // Read from the left, or from below when it stands upright.
+    let (dx, dy) = if dx < 0.0 || (dx < 1e-9 && dy > 0.0) { (-dx, -dy) } else { (dx, dy) };
+    let (ux, uy) = (dx / length, dy / length);
+    let corners = f64::from(u32::try_from(ring.len()).unwrap_or(u32::MAX));
+    let sum = ring.iter().fold((0.0, 0.0), |sum, p| (sum.0 + p.0, sum.1 + p.1));
+    let middle = (sum.0 / corners, sum.1 / corners);
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a label's length over its height; a cast saturates"
+    )]
+    let squares = (size.width / size.height).ceil().clamp(1.0, 400.0) as u32 + 1;
+    let reach = (size.width - size.height).max(0.0);
+    let places: Vec<Rect> = (0..squares)
+        .map(|i| {
+            let at = (f64::from(i) / f64::from((squares - 1).max(1)) - 0.5) * reach;
+            Rect::around(middle.0 + ux * at, middle.1 + uy * at, size.height / 2.0)
+        })
+        .collect();
+    let fits = places.iter().all(|place| ground::holds_rect(rings, *place));
+    fits.then(|| Turned { middle, degrees: uy.atan2(ux).to_degrees(), places })
+}
+
 /// Places around a rectangle: below, above, right, left, then the corners.
 pub(super) fn beside(around: Rect, size: Size, gap: f64) -> [Rect; 8] {
     let Size { width, height } = size;
@@ -133,6 +168,18 @@ mod tests {
             "over its end"
         );
         assert!(taken.is_free(Rect { x: 111.0, y: 15.0, width: 4.0, height: 4.0 }), "beside it");
+    }
+
+    #[test]
+    fn a_narrow_strip_holds_words_along_it() {
+        let upright = vec![vec![(0.0, 0.0), (20.0, 0.0), (20.0, 100.0), (0.0, 100.0)]];
+        let size = Size { width: 50.0, height: 14.0 };
+        let turned = along(&upright, size).expect("fifty fits into a hundred");
+        assert!((turned.degrees + 90.0).abs() < 1e-9, "read from below: {}", turned.degrees);
+        let tight = Size { width: 50.0, height: 24.0 };
+        assert!(along(&upright, tight).is_none(), "too high for its breadth");
+        let long = Size { width: 120.0, height: 14.0 };
+        assert!(along(&upright, long).is_none(), "longer than the strip");
     }
 
     #[test]

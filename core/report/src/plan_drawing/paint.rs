@@ -3,7 +3,7 @@
 use super::ground::{self, Ground};
 use super::labels::{self, Size, Taken};
 use super::{CoreFate, Extent, PlanRows, Spot, Track, surroundings, table};
-use crate::canvas::{Anchor, Canvas, Rect, Says, Stroke};
+use crate::canvas::{Anchor, Canvas, Rect, Says, Stroke, Turned};
 use crate::figure::{DataTable, Figure};
 use crate::legend;
 use crate::look::Look;
@@ -169,7 +169,7 @@ impl<'r> Plan<'r> {
                 !others.iter().any(|other| ground::touches(&other.rings, *rect))
                     && !zones.iter().any(|zone| ground::is_crossed(&zone.rings, *rect))
             };
-            place_one(shape, &mut taken, &mut placed, &mut lost, |rect| {
+            place_one(shape, &mut taken, &mut placed, &mut lost, self.room.width, |rect| {
                 is_within(rect) && clear(rect)
             });
         }
@@ -181,7 +181,7 @@ impl<'r> Plan<'r> {
                 let mut all = strips.iter().chain(&others);
                 !all.any(|other| ground::touches(&other.rings, *rect))
             };
-            place_one(shape, &mut taken, &mut placed, &mut lost, |rect| {
+            place_one(shape, &mut taken, &mut placed, &mut lost, self.room.width, |rect| {
                 is_within(rect) && clear(rect)
             });
         }
@@ -231,8 +231,16 @@ impl<'r> Plan<'r> {
         let labels = self.labels();
         let bottom = self.paint_lost(canvas, &labels.lost);
         self.paint_points(canvas);
-        for (shape, lines, rect) in &labels.placed {
-            write_lines(canvas, &shape.lines[..*lines], *rect, Anchor::Middle);
+        for (shape, lines, place) in &labels.placed {
+            match place {
+                Place::Level(rect) => {
+                    write_lines(canvas, &shape.lines[..*lines], *rect, Anchor::Middle);
+                }
+                Place::Along(turned) => {
+                    let (words, font, ink) = &shape.lines[0];
+                    canvas.turned_text(turned, words, *font, *ink);
+                }
+            }
         }
         for (rect, label) in &labels.points {
             canvas.halo_text((rect.x, rect.y), Anchor::Start, label, SMALL, Ink::Text);
@@ -301,10 +309,25 @@ impl<'r> Plan<'r> {
 /// Where the labels went.
 struct Labels<'p> {
     /// With how many of their lines.
-    placed: Vec<(&'p Outlined, usize, Rect)>,
+    placed: Vec<(&'p Outlined, usize, Place)>,
     /// Those without room, with the point their line runs to.
     lost: Vec<(&'p Outlined, (f64, f64))>,
     points: Vec<(Rect, &'p str)>,
+}
+
+/// How an outline's label may be placed.
+#[derive(Debug, Clone, Copy)]
+enum Way {
+    Inside,
+    Along,
+    Beside,
+}
+
+/// Where a label went.
+#[derive(Debug, Clone)]
+enum Place {
+    Level(Rect),
+    Along(Turned),
 }
 
 /// Outlines whose surroundings meet another's.
@@ -324,28 +347,42 @@ fn near<'p>(others: impl Iterator<Item = &'p Outlined>, shape: &Outlined) -> Vec
 fn place_one<'p>(
     shape: &'p Outlined,
     taken: &mut Taken,
-    placed: &mut Vec<(&'p Outlined, usize, Rect)>,
+    placed: &mut Vec<(&'p Outlined, usize, Place)>,
     lost: &mut Vec<(&'p Outlined, (f64, f64))>,
+    right: f64,
     goes: impl Fn(&Rect) -> bool,
 ) {
     let is_free = |taken: &Taken, rect: &Rect| goes(rect) && taken.is_free(*rect);
     let around = ground::bounds(&shape.rings[0]);
-    // All lines inside, else the first alone inside, else all of them above or below.
+    // All lines inside, else the first alone inside, else along it, else above or below.
     let whole = shape.lines.len();
-    for (lines, is_inside) in [(whole, true), (1, true), (whole, false), (1, false)] {
+    let ways = [(whole, Way::Inside), (1, Way::Inside), (1, Way::Along), (whole, Way::Beside)];
+    for (lines, way) in ways.into_iter().chain([(1, Way::Beside)]) {
         let size = size_of(&shape.lines[..lines]);
         if size.width <= 0.0 {
             return;
         }
-        let found = if is_inside {
-            labels::inside(&shape.rings, size).find(|rect| is_free(taken, rect))
-        } else {
-            let beside = labels::beside(around, size, 4.0);
-            beside.into_iter().skip(1).take(2).find(|rect| is_free(taken, rect))
+        let found = match way {
+            Way::Inside => labels::inside(&shape.rings, size)
+                .find(|rect| is_free(taken, rect))
+                .map(Place::Level),
+            Way::Along => labels::along(&shape.rings, size)
+                .filter(|turned| turned.places.iter().all(|place| is_free(taken, place)))
+                .map(Place::Along),
+            Way::Beside => labels::beside(around, size, 4.0)
+                .into_iter()
+                .skip(1)
+                .take(2)
+                .map(|rect| Rect { x: rect.x.min(right - rect.width).max(0.0), ..rect })
+                .find(|rect| is_free(taken, rect))
+                .map(Place::Level),
         };
-        if let Some(rect) = found {
-            taken.take(rect);
-            placed.push((shape, lines, rect));
+        if let Some(place) = found {
+            match &place {
+                Place::Level(rect) => taken.take(*rect),
+                Place::Along(turned) => turned.places.iter().for_each(|rect| taken.take(*rect)),
+            }
+            placed.push((shape, lines, place));
             return;
         }
     }
