@@ -5,10 +5,22 @@
 //! It does not own argument parsing, screens or windows.
 
 pub mod calc;
+mod command;
 pub mod dto;
+pub mod ground;
+pub mod laboratory;
+mod material;
+mod notebook;
+mod outline;
 pub mod panel_file;
 mod problem;
+pub mod record;
+pub mod request;
+pub mod season;
+mod settings;
 mod surroundings;
 
+pub use command::{CommandInfo, Nothing, call, commands, type_declarations};
+pub use notebook::{Notebook, NotebookStatus, UndoEntry, default_folder};
 pub use problem::{Code, Problem};
 pub use surroundings::{FixedSurroundings, RealSurroundings, Surroundings, local_day};

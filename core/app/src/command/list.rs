@@ -1,0 +1,79 @@
+//! The commands.
+
+use serde_json::Value as Json;
+
+use super::{CommandInfo, Nothing, request, types::Gatherer};
+use crate::{
+    Code, Notebook, NotebookStatus, Problem, UndoEntry,
+    calc::{self, CalcOutcome, CalculationInfo},
+    ground::{
+        PropertyLine, PropertyRequest, PropertyView, ZoneLine, ZoneListRequest, ZoneRequest,
+        ZoneView,
+    },
+    laboratory::LaboratoryLine,
+    record::{
+        AddRecord, ChooseRequest, ConflictView, EditRecord, FORMS, FormInfo, RecordRef, RecordView,
+        RevisionView, VoidRecord,
+    },
+    request::{CalcRequest, ConflictsRequest, SettingsRequest, UndoRequest},
+};
+
+macro_rules! commands {
+    ($( $access:ident $name:literal: $request:ty => $answer:ty, |$n:pat_param, $r:pat_param| $body:expr; )*) => {
+        /// Every command.
+        #[must_use]
+        pub const fn commands() -> &'static [CommandInfo] {
+            &[ $( CommandInfo { name: $name, writes: commands!(@writes $access) }, )* ]
+        }
+
+        /// Runs a command.
+        ///
+        /// # Errors
+        /// [`Problem`] when there is no such command, when the request does not fit, or when the
+        /// command refuses.
+        pub fn call(notebook: &mut Notebook, name: &str, given: Json) -> Result<Json, Problem> {
+            match name {
+                $( $name => {
+                    let asked: $request = request(name, given)?;
+                    let run = |$n: &mut Notebook, $r: $request| -> Result<$answer, Problem> { $body };
+                    answer(run(notebook, asked)?)
+                } )*
+                _ => Err(Problem::not_found("command", format!("there is no command \"{name}\""))),
+            }
+        }
+
+        pub(super) fn visit_commands(gatherer: &mut Gatherer) {
+            $( gatherer.command::<$request, $answer>($name); )*
+        }
+    };
+    (@writes reads) => { false };
+    (@writes writes) => { true };
+}
+
+fn answer(value: impl serde::Serialize) -> Result<Json, Problem> {
+    serde_json::to_value(value).map_err(|e| Problem::new(Code::Storage, e.to_string()))
+}
+
+commands! {
+    reads "notebook.status": Nothing => NotebookStatus, |n, _| n.status();
+    reads "notebook.undo_list": Nothing => Vec<UndoEntry>, |n, _| n.undo_list();
+    writes "notebook.undo": UndoRequest => UndoEntry, |n, r| n.undo(r.number);
+    reads "record.forms": Nothing => Vec<FormInfo>, |_, _| Ok(FORMS.iter().map(FormInfo::from).collect());
+    reads "record.get": RecordRef => RecordView, |n, r| n.record(&r.id);
+    writes "record.add": AddRecord => RecordView, |n, r| n.add_record(&r);
+    writes "record.edit": EditRecord => RecordView, |n, r| n.edit_record(&r);
+    writes "record.void": VoidRecord => RecordView, |n, r| n.void_record(&r);
+    writes "record.restore": RecordRef => RecordView, |n, r| n.restore_record(&r);
+    reads "record.history": RecordRef => Vec<RevisionView>, |n, r| n.record_history(&r);
+    reads "record.conflicts": ConflictsRequest => Vec<ConflictView>, |n, r| n.conflicts(r.within.as_deref());
+    writes "record.choose": ChooseRequest => RecordView, |n, r| n.choose(&r);
+    reads "settings.get": Nothing => Option<RecordView>, |n, _| n.settings();
+    writes "settings.set": SettingsRequest => RecordView, |n, r| n.set_settings(r.fields);
+    reads "property.list": Nothing => Vec<PropertyLine>, |n, _| n.properties();
+    reads "property.show": PropertyRequest => PropertyView, |n, r| n.property(&r);
+    reads "zone.list": ZoneListRequest => Vec<ZoneLine>, |n, r| n.zones(&r);
+    reads "zone.show": ZoneRequest => ZoneView, |n, r| n.zone(&r);
+    reads "laboratory.list": Nothing => Vec<LaboratoryLine>, |n, _| n.laboratories();
+    reads "calc.list": Nothing => Vec<CalculationInfo>, |_, _| Ok(calc::catalogue().iter().map(calc::Calculation::info).collect());
+    reads "calc.run": CalcRequest => CalcOutcome, |_, r| calc::run(&r.id, &r.inputs);
+}
