@@ -21,7 +21,8 @@ export const text = {
   start: {
     title: "The notebook could not be opened",
     path: "Notebook folder",
-    remedy: "Nothing was changed. The bench and the settings work without it.",
+    readOnly: "The notebook is open for reading only",
+    create: "Start a notebook here",
     shell: "The window could not reach its own program",
     shellRemedy: "Close the window and open it again. If that does not help, the installation is damaged.",
   },

@@ -7,6 +7,7 @@ mod action;
 mod documents;
 mod facts;
 mod index;
+mod kept_file;
 mod lookup;
 mod status;
 mod storage_problem;
@@ -24,6 +25,7 @@ use swardbook_store::{Access, Damage, DocumentName, Opened, Randomness, Store};
 pub(crate) use documents::{NOTEBOOK, property_document, zone_document};
 pub(crate) use facts::ZoneFacts;
 pub(crate) use index::{PropertyRow, ZoneRow};
+pub use kept_file::KeptFile;
 pub use status::NotebookStatus;
 pub use undo::UndoEntry;
 

@@ -1,4 +1,4 @@
-import type { CalculationInfo, InputInfo } from "../../generated";
+import type { CalculationInfo, InputInfo } from "../../generated/types";
 import { readNumber } from "../../text";
 
 /** One input as typed: its text, its unit where it is another than the documented one, its rows. */
