@@ -22,8 +22,9 @@ use std::{
 use swardbook_journal::Document;
 use swardbook_store::{Access, Damage, DocumentName, Opened, Randomness, Store};
 
+pub(crate) use action::Action;
 pub(crate) use documents::{NOTEBOOK, property_document, zone_document};
-pub(crate) use facts::ZoneFacts;
+pub(crate) use facts::{UNLISTED, ZoneFacts};
 pub(crate) use index::{PropertyRow, ZoneRow};
 pub use kept_file::KeptFile;
 pub use status::NotebookStatus;
@@ -36,7 +37,7 @@ const PATIENCE: Duration = Duration::from_secs(2);
 
 /// An open notebook.
 pub struct Notebook {
-    store: Store,
+    pub(crate) store: Store,
     actor: [u8; 16],
     surroundings: Box<dyn Surroundings>,
     open: BTreeMap<DocumentName, Document>,
@@ -159,13 +160,16 @@ impl Notebook {
         self.surroundings.now()
     }
 
+    /// A seed for points, printed with them.
+    pub(crate) fn draw_seed(&mut self) -> u32 {
+        let mut bytes = [0; 4];
+        self.surroundings.random(&mut bytes);
+        u32::from_le_bytes(bytes)
+    }
+
     /// A new record's name.
     pub(crate) fn new_id(&mut self) -> swardbook_units::Id {
         self.surroundings.new_id()
-    }
-
-    pub(crate) const fn store(&self) -> &Store {
-        &self.store
     }
 
     /// Closes in good order: copies what changed, then lets go of the folder.

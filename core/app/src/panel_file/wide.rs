@@ -87,10 +87,10 @@ fn lines_of_data(span: &Span) -> impl Iterator<Item = usize> + '_ {
     (start..span.data.1).filter(|line| !span.headings.contains(line))
 }
 
-/// Lines of data with anything under an analyte.
+/// Lines of data with anything under an analyte, or under one that is still asked about.
 pub(super) fn lines_with_readings<'t>(table: &'t Table<'_>) -> impl Iterator<Item = usize> + 't {
     let is_filled = |line: usize, column: &Column| {
-        matches!(column.holds, Holds::Readings(_))
+        matches!(column.holds, Holds::Readings(_) | Holds::Unread(Reason::SeveralAnalytes))
             && !table.view.text(line, column.across).is_empty()
     };
     lines_of_data(&table.span)
