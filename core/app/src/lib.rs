@@ -14,6 +14,7 @@ mod notebook;
 mod outline;
 pub mod panel;
 pub mod panel_file;
+pub mod plan;
 mod problem;
 pub mod record;
 pub mod request;

@@ -1,6 +1,59 @@
 // Written by `cargo xtask types` from the Rust types; edit those instead.
 
 /**
+ * A plan to accept.
+ */
+export type AcceptRequest = { 
+/**
+ * Changes of single visits by their key.
+ */
+changes: { [key in string]: ItemChange }, 
+/**
+ * A note.
+ */
+note: string, 
+/**
+ * The panel.
+ */
+panel: string, 
+/**
+ * Guideline whose limits are kept; the first confirmed one of each reading when left out.
+ */
+guideline?: string, 
+/**
+ * Wanted pH; the middle of the published range when left out.
+ */
+target_ph?: number, 
+/**
+ * Scale of the wanted pH: `water` or `cacl2`; `water` when left out.
+ */
+target_scale?: string, 
+/**
+ * Lime method by id; the first confirmed one that has its readings when left out.
+ */
+lime_method?: string, 
+/**
+ * Calcium source by id, where the readings leave a choice or a person knows better.
+ */
+calcium_source?: string, 
+/**
+ * Nitrogen of the season as the element, g/m2, from which the season's use follows.
+ */
+season_nitrogen?: Amount, 
+/**
+ * First day work can start; the renovation day, or today, when left out.
+ */
+start?: string, 
+/**
+ * Material by purpose, where it is not the usual one: `{ "k": "muriate-of-potash" }`.
+ */
+materials: { [key in string]: string }, 
+/**
+ * Purposes to leave out.
+ */
+skip: Array<string>, };
+
+/**
  * A material from its label.
  */
 export type AddMaterial = { 
@@ -106,6 +159,55 @@ id: string,
  * Its inputs by name.
  */
 inputs: Record<string, unknown>, };
+
+/**
+ * The calcium source.
+ */
+export type CalciumView = { 
+/**
+ * The source planned with, by id.
+ */
+chosen: string, 
+/**
+ * In words.
+ */
+chosen_words: string, 
+/**
+ * Whether a person chose it.
+ */
+by_person: boolean, 
+/**
+ * What the readings leave to choose from, the likeliest first, by id.
+ */
+choices: Array<string>, 
+/**
+ * Why, in full sentences.
+ */
+reasons: Array<string>, 
+/**
+ * What differs between the choices.
+ */
+differences: Array<string>, 
+/**
+ * What would settle it.
+ */
+settle: Array<string>, 
+/**
+ * How it came about.
+ */
+working: WorkingDto, 
+/**
+ * The lime need, where lime is called for.
+ */
+lime: LimeView | null, 
+/**
+ * Gypsum for sodium, g/m2 of the material as sold.
+ */
+gypsum_g_m2: number | null, 
+/**
+ * How that came about.
+ */
+gypsum_working: WorkingDto | null, };
 
 /**
  * A calculation as shells list it.
@@ -696,6 +798,68 @@ default: string | null,
 default_source: string | null, };
 
 /**
+ * A person's change of one visit before it is accepted.
+ */
+export type ItemChange = { 
+/**
+ * Another dose of the material, g/m2.
+ */
+dose?: Amount, 
+/**
+ * Another day.
+ */
+date?: string, 
+/**
+ * Leave it out.
+ */
+skip: boolean, };
+
+/**
+ * One visit of an accepted plan.
+ */
+export type KeptItem = { 
+/**
+ * Its key.
+ */
+key: string, 
+/**
+ * What it is for.
+ */
+purpose: string, 
+/**
+ * Material id.
+ */
+material: string, 
+/**
+ * Material's name.
+ */
+material_name: string, 
+/**
+ * Dose as accepted, g/m2.
+ */
+dose_g_m2: number | null, 
+/**
+ * The day.
+ */
+date: string | null, 
+/**
+ * Mass for the zone, kg.
+ */
+amount_kg: number | null, 
+/**
+ * Applications that followed it.
+ */
+applications: Array<string>, 
+/**
+ * What went on so far, kg.
+ */
+applied_kg: number, 
+/**
+ * Planned against applied, in words.
+ */
+words: string, };
+
+/**
  * A laboratory in the list.
  */
 export type LaboratoryLine = { 
@@ -723,6 +887,72 @@ wanted_mass_g: number | null,
  * Layouts of its files that are remembered.
  */
 layouts: number, };
+
+/**
+ * One lime method's answer.
+ */
+export type LimeAnswerView = { 
+/**
+ * Method id.
+ */
+method: string, 
+/**
+ * Its title.
+ */
+title: string, 
+/**
+ * Pure calcium carbonate, g/m2.
+ */
+need_g_m2: number, 
+/**
+ * Empty, or the words that must stand beside the value.
+ */
+caveat: string, 
+/**
+ * Whether it is the one used.
+ */
+used: boolean, 
+/**
+ * How it came about.
+ */
+working: WorkingDto, };
+
+/**
+ * The lime need by every method that has its readings.
+ */
+export type LimeView = { 
+/**
+ * The wanted pH.
+ */
+target_ph: number, 
+/**
+ * Its scale, in words.
+ */
+target_scale: string, 
+/**
+ * Where the target comes from.
+ */
+target_why: string, 
+/**
+ * The answers, the one used marked.
+ */
+answers: Array<LimeAnswerView>, 
+/**
+ * Methods that have their readings and still do not answer, with the reason.
+ */
+refused: Array<string>, 
+/**
+ * Why that one is used.
+ */
+reason: string, 
+/**
+ * Least answer, g/m2.
+ */
+least_g_m2: number | null, 
+/**
+ * Greatest answer, g/m2.
+ */
+most_g_m2: number | null, };
 
 /**
  * One limit of a guideline.
@@ -882,6 +1112,59 @@ name: string,
 value: ResultValue, };
 
 /**
+ * Need of one nutrient.
+ */
+export type NeedView = { 
+/**
+ * Purpose: `k`, `p`, `mg`, `s` or `ca`.
+ */
+purpose: string, 
+/**
+ * The nutrient's name.
+ */
+name: string, 
+/**
+ * Verdict of the guideline, in words.
+ */
+verdict: string, 
+/**
+ * The guideline's title.
+ */
+guideline: string, 
+/**
+ * Its source.
+ */
+source: SourceDto, 
+/**
+ * The need as the element, g/m2.
+ */
+need_g_m2: number, 
+/**
+ * If the reading is as high as it may well be.
+ */
+low_g_m2: number, 
+/**
+ * If it is as low as it may well be.
+ */
+high_g_m2: number, 
+/**
+ * What other materials of the plan bring of it, g/m2.
+ */
+supplied_g_m2: number, 
+/**
+ * What the test should rise by, mg/kg, if the need is met: least, likely, most.
+ */
+expected_mg_kg: [number, number, number] | null, 
+/**
+ * How the need came about.
+ */
+working: WorkingDto, 
+/**
+ * How the expected rise came about.
+ */
+expected_working: WorkingDto | null, };
+
+/**
  * A guideline that was not applied.
  */
 export type NotAppliedView = { 
@@ -1039,6 +1322,142 @@ file: string,
  * The original file's name.
  */
 file_name: string, };
+
+/**
+ * A plan worked out.
+ */
+export type PlanDraft = { 
+/**
+ * The panel.
+ */
+panel: string, 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * The zone's name.
+ */
+zone_name: string, 
+/**
+ * The zone's area, m2.
+ */
+area_m2: number | null, 
+/**
+ * First day work can start.
+ */
+start: string, 
+/**
+ * What was assumed, each with where it comes from.
+ */
+assumed: Array<string>, 
+/**
+ * The calcium source and the lime need; none where the pH was not read.
+ */
+calcium: CalciumView | null, 
+/**
+ * Why there is no calcium source; empty where there is one.
+ */
+calcium_refused: string, 
+/**
+ * Needs of nutrients.
+ */
+needs: Array<NeedView>, 
+/**
+ * What goes down, visit by visit.
+ */
+visits: Array<VisitView>, 
+/**
+ * What to buy.
+ */
+purchases: Array<PurchaseView>, 
+/**
+ * Sum of the costs that are known, in words; empty where none is.
+ */
+cost: string, 
+/**
+ * What was left out and why, and what to mind.
+ */
+notes: Array<string>, };
+
+/**
+ * One plan.
+ */
+export type PlanRef = { 
+/**
+ * Its id.
+ */
+plan: string, };
+
+/**
+ * What a plan is asked for.
+ */
+export type PlanRequest = { 
+/**
+ * The panel.
+ */
+panel: string, 
+/**
+ * Guideline whose limits are kept; the first confirmed one of each reading when left out.
+ */
+guideline?: string, 
+/**
+ * Wanted pH; the middle of the published range when left out.
+ */
+target_ph?: number, 
+/**
+ * Scale of the wanted pH: `water` or `cacl2`; `water` when left out.
+ */
+target_scale?: string, 
+/**
+ * Lime method by id; the first confirmed one that has its readings when left out.
+ */
+lime_method?: string, 
+/**
+ * Calcium source by id, where the readings leave a choice or a person knows better.
+ */
+calcium_source?: string, 
+/**
+ * Nitrogen of the season as the element, g/m2, from which the season's use follows.
+ */
+season_nitrogen?: Amount, 
+/**
+ * First day work can start; the renovation day, or today, when left out.
+ */
+start?: string, 
+/**
+ * Material by purpose, where it is not the usual one: `{ "k": "muriate-of-potash" }`.
+ */
+materials: { [key in string]: string }, 
+/**
+ * Purposes to leave out.
+ */
+skip: Array<string>, };
+
+/**
+ * An accepted plan.
+ */
+export type PlanView = { 
+/**
+ * Its record.
+ */
+record: RecordView, 
+/**
+ * The zone's name.
+ */
+zone_name: string, 
+/**
+ * Its visits.
+ */
+items: Array<KeptItem>, 
+/**
+ * What to buy for what is still to do.
+ */
+purchases: Array<PurchaseView>, 
+/**
+ * What that costs, in words.
+ */
+cost: string, };
 
 /**
  * One place for a core.
@@ -1308,6 +1727,43 @@ line: PropertyLine,
  * Its zones.
  */
 zones: Array<ZoneLine>, };
+
+/**
+ * What to buy of one material.
+ */
+export type PurchaseView = { 
+/**
+ * Material id.
+ */
+material: string, 
+/**
+ * Material's name.
+ */
+material_name: string, 
+/**
+ * Mass needed, kg.
+ */
+needed_kg: number, 
+/**
+ * Mass of one pack, kg; none while no price is recorded.
+ */
+pack_kg: number | null, 
+/**
+ * Packs.
+ */
+packs: number | null, 
+/**
+ * What is left over, kg.
+ */
+left_kg: number | null, 
+/**
+ * Cost, in words; empty while no price is recorded.
+ */
+cost: string, 
+/**
+ * How it came about.
+ */
+working: WorkingDto | null, };
 
 /**
  * A number with its unit.
@@ -1992,6 +2448,59 @@ reason: string,
 remedy: string, };
 
 /**
+ * One visit of a plan.
+ */
+export type VisitView = { 
+/**
+ * Its key in the plan, such as `acidity-1`.
+ */
+key: string, 
+/**
+ * What it is for: `acidity`, `sodium`, `k`, ...
+ */
+purpose: string, 
+/**
+ * Material id.
+ */
+material: string, 
+/**
+ * Material's name.
+ */
+material_name: string, 
+/**
+ * Dose of the material, g/m2.
+ */
+dose_g_m2: number, 
+/**
+ * Which visit of how many.
+ */
+visit: number, 
+/**
+ * How many.
+ */
+visits: number, 
+/**
+ * The day.
+ */
+date: string, 
+/**
+ * Mass for the zone, kg; none while its area is not known.
+ */
+amount_kg: number | null, 
+/**
+ * Whether it has to be watered in.
+ */
+water_in: boolean, 
+/**
+ * What to mind.
+ */
+cautions: Array<string>, 
+/**
+ * How the dose and its split came about.
+ */
+working: WorkingDto, };
+
+/**
  * Taking a record away.
  */
 export type VoidRecord = { 
@@ -2299,6 +2808,9 @@ export type Commands = {
   "panel.set_reading": [TypedReadingEdit, PanelView];
   "panel.show": [PanelRef, PanelView];
   "panel.reading": [PanelRef, StandingView];
+  "plan.draft": [PlanRequest, PlanDraft];
+  "plan.accept": [AcceptRequest, PlanView];
+  "plan.show": [PlanRef, PlanView];
   "guideline.list": [Nothing, Array<GuidelineLine>];
   "calc.list": [Nothing, Array<CalculationInfo>];
   "calc.run": [CalcRequest, CalcOutcome];

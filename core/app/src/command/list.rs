@@ -16,6 +16,7 @@ use crate::{
         ImportOutcome, ImportRequest, PanelRef, PanelView, PreviewRequest, PreviewView, TypedPanel,
         TypedReadingEdit,
     },
+    plan::{AcceptRequest, PlanDraft, PlanRef, PlanRequest, PlanView},
     record::{
         AddRecord, ChooseRequest, ConflictView, EditRecord, FORMS, FormInfo, RecordRef, RecordView,
         RevisionView, VoidRecord,
@@ -96,6 +97,9 @@ commands! {
     writes "panel.set_reading": TypedReadingEdit => PanelView, |n, r| n.set_reading(&r);
     reads "panel.show": PanelRef => PanelView, |n, r| n.panel(&r.panel);
     reads "panel.reading": PanelRef => StandingView, |n, r| n.standing(&r.panel);
+    reads "plan.draft": PlanRequest => PlanDraft, |n, r| n.draft_plan(&r);
+    writes "plan.accept": AcceptRequest => PlanView, |n, r| n.accept_plan(&r);
+    reads "plan.show": PlanRef => PlanView, |n, r| n.plan(&r.plan);
     reads "guideline.list": Nothing => Vec<GuidelineLine>, |n, _| n.guidelines();
     reads "calc.list": Nothing => Vec<CalculationInfo>, |_, _| Ok(calc::catalogue().iter().map(calc::Calculation::info).collect());
     reads "calc.run": CalcRequest => CalcOutcome, |_, r| calc::run(&r.id, &r.inputs);

@@ -21,12 +21,7 @@ pub struct ChanceView {
 
 impl From<Chance> for ChanceView {
     fn from(chance: Chance) -> Self {
-        let bound = match chance {
-            Chance::Is(_) => "",
-            Chance::AtLeast(_) => "at least",
-            Chance::AtMost(_) => "at most",
-        };
-        Self { value: chance.number(), bound: bound.to_owned() }
+        Self { value: chance.number(), bound: chance.words().to_owned() }
     }
 }
 
