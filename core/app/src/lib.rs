@@ -28,6 +28,6 @@ mod surroundings;
 pub mod today;
 
 pub use command::{CommandInfo, Nothing, call, commands, type_declarations};
-pub use notebook::{Notebook, NotebookStatus, UndoEntry, default_folder};
+pub use notebook::{KeptFile, Notebook, NotebookStatus, UndoEntry, default_folder};
 pub use problem::{Code, Problem};
 pub use surroundings::{FixedSurroundings, RealSurroundings, Surroundings, local_day};
