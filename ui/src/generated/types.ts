@@ -357,6 +357,11 @@ baseline?: string,
  */
 retest?: string, 
 /**
+ * What the retest is asked about; every analyte that both panels have when left out.
+ * Fewer questions, decided on before looking, are answered more surely.
+ */
+analytes: Array<string>, 
+/**
  * Margin by analyte within which a value counts as the same: pH units, or % of the reading.
  */
 margins: { [key in string]: number }, 
@@ -3110,7 +3115,7 @@ export type Commands = {
   "record.history": [RecordRef, Array<RevisionView>];
   "record.conflicts": [ConflictsRequest, Array<ConflictView>];
   "record.choose": [ChooseRequest, RecordView];
-  "settings.get": [Nothing, RecordView | null];
+  "settings.get": [Nothing, RecordView];
   "settings.set": [SettingsRequest, RecordView];
   "property.list": [Nothing, Array<PropertyLine>];
   "property.show": [PropertyRequest, PropertyView];

@@ -195,8 +195,10 @@ fn first_season(story: &mut Story<'_>, letters: &Letters) -> Result<(), Problem>
         )],
     );
     post(story, "2023-09-19", letters)?;
-    let plans =
-        [plan(story, "back terrace", "2023-10-09")?, plan(story, "nature-strip", "2023-10-10")?];
+    let plans = [
+        plan_zone(story, "back terrace", "2023-10-09")?,
+        plan_zone(story, "nature-strip", "2023-10-10")?,
+    ];
     put_on(story, &plans)?;
     rate(
         story,
@@ -281,7 +283,7 @@ fn post(story: &mut Story<'_>, day: &str, letters: &Letters) -> Result<(), Probl
 }
 
 /// Plans from the newest panel of a zone and accepts; none where nothing is called for.
-fn plan(
+fn plan_zone(
     story: &mut Story<'_>,
     zone: &'static str,
     start: &str,
@@ -420,9 +422,9 @@ fn clients(story: &mut Story<'_>, letters: &Letters) -> Result<(), Problem> {
     }
     post(story, "2024-03-26", letters)?;
     let plans = [
-        plan(story, "green surrounds", "2024-04-08")?,
-        plan(story, "front lawn", "2024-04-09")?,
-        plan(story, "rear lawn", "2024-04-09")?,
+        plan_zone(story, "green surrounds", "2024-04-08")?,
+        plan_zone(story, "front lawn", "2024-04-09")?,
+        plan_zone(story, "rear lawn", "2024-04-09")?,
     ];
     put_on(story, &plans)
 }
