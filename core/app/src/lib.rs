@@ -7,6 +7,7 @@
 pub mod calc;
 pub mod dto;
 pub mod panel_file;
+pub mod photo;
 mod problem;
 mod surroundings;
 
