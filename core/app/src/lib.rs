@@ -18,6 +18,7 @@ mod outline;
 pub mod panel;
 pub mod panel_file;
 pub mod plan;
+pub mod photo;
 mod problem;
 pub mod record;
 pub mod request;
