@@ -1,6 +1,7 @@
 //! The season line: samples, panels, applications and observations on one time axis, a strip for
 //! each season, with clear-to-sample windows, renovation days and the present day.
 
+mod days;
 mod lane;
 mod paint;
 mod rating;

@@ -159,6 +159,7 @@ impl RowPainter<'_> {
         let mut lines = self.readings();
         let mut end = y;
         if self.columns.is_field
+            && !self.row.name.trim().is_empty()
             && let [only] = lines.as_slice()
             && text::width(&self.row.name, NAME) + 16.0 + text::width(only, SMALL) <= to - from
         {
@@ -377,9 +378,8 @@ impl RowPainter<'_> {
         let (from, to) = self.columns.track;
         let most = if to - from < 260.0 { 4 } else { 5 };
         let mut free_from = from;
-        for tick in axis.ticks(most) {
+        for (tick, shown) in axis.labelled_ticks(most, self.words) {
             let x = axis.at(tick);
-            let shown = self.words.number(tick);
             let width = text::width(&shown, TICK);
             if x - width / 2.0 < free_from || x + width / 2.0 > to {
                 continue;
