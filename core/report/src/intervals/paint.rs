@@ -253,7 +253,9 @@ impl RowPainter<'_> {
         }
         if limits.len() > 1 {
             end = self.limit_lanes(canvas, &axis, lanes_from, beside);
-            self.drop_lines(canvas, &axis, y, end);
+            if beside.is_some() {
+                self.drop_lines(canvas, &axis, y + 4.0, end);
+            }
         }
         let count = f64::from(u32::try_from(self.row.marks.len()).unwrap_or(u32::MAX));
         for (place, shown) in self.row.marks.iter().enumerate() {
@@ -296,6 +298,10 @@ impl RowPainter<'_> {
             };
             let base = rect.y + rect.height;
             canvas.line((from, base), (to, base), Stroke::solid(Ink::Rule2, 1.0));
+            if beside.is_none() {
+                // Words lie between the lanes here, so each lane shows the marks for itself.
+                self.drop_lines(canvas, axis, rect.y, base);
+            }
             self.limit(canvas, axis, limit, rect);
         }
         end
@@ -303,14 +309,10 @@ impl RowPainter<'_> {
 
     /// Thin lines from each exact mark down through the limits' lanes.
     fn drop_lines(&self, canvas: &mut Canvas<'_>, axis: &NumberAxis, y: f64, end: f64) {
-        if self.columns.is_field {
-            // The lanes' words lie between them.
-            return;
-        }
         for shown in &self.row.marks {
             let x = axis.at(shown.reading.number());
             let (_, ink) = shape_of(shown.role);
-            canvas.line((x, y + 4.0), (x, end), Stroke::dashed(ink, 1.0, "1 3"));
+            canvas.line((x, y), (x, end), Stroke::dashed(ink, 1.2, "1.5 2.5"));
         }
     }
 
