@@ -11,6 +11,8 @@ use crate::text::{self, Font};
 pub(crate) enum Sample {
     Mark(Shape, Ink),
     Hatch,
+    /// A band with its upper edge.
+    Band(Ink),
     Line(Stroke),
     /// A track's line with its point on it.
     Track(Track, &'static str),
@@ -56,6 +58,10 @@ pub(crate) fn draw(canvas: &mut Canvas<'_>, y: f64, entries: &[(Sample, String)]
                 let end = x + before - 10.0;
                 canvas.line((x, middle), (end, middle), stroke);
                 draw_point(canvas, *track, end, middle);
+            }
+            Sample::Band(ink) => {
+                canvas.area(place, *ink, 0.12);
+                canvas.area(Rect { height: 2.0, ..place }, *ink, 1.0);
             }
             Sample::Line(stroke) => canvas.line((x, middle), (x + SAMPLE - 6.0, middle), *stroke),
         }

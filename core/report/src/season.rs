@@ -76,6 +76,8 @@ pub enum What {
     Panel(Stage),
     /// Something that was put down.
     Application,
+    /// Something that is planned to be put down: drawn hollow.
+    Planned,
     /// A visual rating.
     Rating {
         /// From 1 to 9.

@@ -107,6 +107,8 @@ words! {
     clear = "clear to sample",
     /// The kind of a renovation day.
     renovation = "renovation",
+    /// In place of marks when there are none.
+    nothing = "nothing recorded yet",
     /// After a number of entries drawn as one mark.
     entries = "entries",
     /// Before a number of entries that no season holds.

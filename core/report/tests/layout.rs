@@ -98,3 +98,48 @@ fn each_month_of_a_season_is_named_on_a_phone() {
     }
     assert!(figure.boxes.iter().any(|placed| placed.what == "2026"), "the year turns on the axis");
 }
+
+/// Two people's ratings of one strip are two lines, and their dashes differ.
+#[test]
+fn ratings_of_two_people_are_not_joined() {
+    let mut rows = demo::season();
+    rows.events.retain(|event| matches!(event.what, What::Rating { .. }));
+    (rows.clear, rows.renovations, rows.today) = (Vec::new(), Vec::new(), None);
+    let mut lines = |second: &str| {
+        for (i, event) in rows.events.iter_mut().enumerate() {
+            let rater = if i % 4 < 2 { "Tamsin Okoro" } else { second };
+            if let What::Rating { rater: of, track, .. } = &mut event.what {
+                (*of, *track) = (rater.to_owned(), Track::Whole);
+            }
+        }
+        let figure = season::draw(&rows, &demo::look(900, Theme::FollowPage)).unwrap();
+        let is_line = |line: &&str| {
+            line.contains("stroke=\"var(--ink)\" stroke-width=\"1.4\"")
+                && line.contains("fill=\"none\"")
+        };
+        let lines: Vec<String> = figure.svg.lines().filter(is_line).map(str::to_owned).collect();
+        let dashed = lines.iter().filter(|line| line.contains("stroke-dasharray")).count();
+        (lines.len(), dashed)
+    };
+    assert_eq!(lines("Tamsin Okoro"), (1, 0));
+    assert_eq!(lines("the greenkeeper"), (2, 1));
+}
+
+#[test]
+fn an_empty_figure_says_that_it_is_empty() {
+    let look = demo::look(380, Theme::FollowPage);
+    let mut season = demo::season();
+    (season.events, season.clear, season.renovations) = (Vec::new(), Vec::new(), Vec::new());
+    let mut intervals = demo::intervals();
+    intervals.rows.clear();
+    let mut series = demo::series();
+    (series.lines, series.applications) = (Vec::new(), Vec::new());
+    for figure in [
+        season::draw(&season, &look).unwrap(),
+        swardbook_report::intervals::draw(&intervals, &look).unwrap(),
+        swardbook_report::series::draw(&series, &look).unwrap(),
+    ] {
+        assert!(figure.boxes.iter().any(|b| b.what == look.words.nothing), "{}", figure.title);
+        assert_eq!(demo::collisions(&figure), []);
+    }
+}

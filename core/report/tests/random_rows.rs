@@ -49,6 +49,7 @@ fn whats() -> impl Strategy<Value = What> {
         stages.clone().prop_map(What::Sample),
         stages.prop_map(What::Panel),
         Just(What::Application),
+        Just(What::Planned),
         (1.0..=9.0_f64, tracks(), "[a-c]?").prop_map(|(value, track, rater)| What::Rating {
             value,
             track,

@@ -65,6 +65,11 @@ pub(super) fn paint(
         y += SMALL.line_height();
     }
     y += legend::draw(&mut canvas, y, &legend_entries(rows, &look.words)) + 10.0;
+    if rows.rows.is_empty() {
+        let nothing = text::fit(&look.words.nothing, SMALL, width);
+        canvas.text((0.0, y), Anchor::Start, &nothing, SMALL, Ink::Soft);
+        y += SMALL.line_height();
+    }
     for (index, row) in rows.rows.iter().enumerate() {
         if index > 0 {
             canvas.line((0.0, y), (width, y), Stroke::solid(Ink::Rule2, 1.0));

@@ -12,6 +12,7 @@ use crate::palette::Ink;
 use crate::text::{self, Font};
 use crate::time_axis::TimeAxis;
 use crate::words::Words;
+use std::collections::BTreeSet;
 
 const HEADING: Font = Font::bold(14.0);
 const LANE_NAME: Font = Font::plain(13.0);
@@ -48,7 +49,7 @@ const fn is_soil(what: &What) -> bool {
 }
 
 const fn is_put_down(what: &What) -> bool {
-    matches!(what, What::Application)
+    matches!(what, What::Application | What::Planned)
 }
 
 const fn is_rating(what: &What) -> bool {
@@ -87,6 +88,11 @@ pub(super) fn paint(
             y += NOTE.line_height();
         }
     }
+    if entries.is_empty() {
+        let nothing = text::fit(&look.words.nothing, NOTE, canvas.width());
+        canvas.text((0.0, y + 8.0), Anchor::Start, &nothing, NOTE, Ink::Soft);
+        y += 8.0 + NOTE.line_height();
+    }
     y += 10.0;
     y += legend::draw(&mut canvas, y, &legend_entries(rows, &look.words));
     canvas.finish("season", &rows.title, description, y + 2.0, table)
@@ -104,12 +110,13 @@ fn reaches(entry: &Entry<'_>, span: &Span) -> bool {
 
 fn legend_entries(rows: &SeasonRows, words: &Words) -> Vec<(Sample, String)> {
     let mut entries = Vec::new();
-    let kinds: [(What, String); 9] = [
+    let kinds: [(What, String); 10] = [
         (What::Sample(Stage::Alone), words.sample.clone()),
         (What::Sample(Stage::Before), format!("{}, {}", words.sample, words.before)),
         (What::Sample(Stage::After), format!("{}, {}", words.sample, words.after)),
         (What::Panel(Stage::Alone), words.panel.clone()),
         (What::Application, words.application.clone()),
+        (What::Planned, format!("{}, {}", words.application, words.planned)),
         (What::Photo(Card::Corrected), format!("{}, {}", words.photo, words.corrected)),
         (What::Photo(Card::Uncorrected), format!("{}, {}", words.photo, words.uncorrected)),
         (What::Note, words.note.clone()),
@@ -125,15 +132,35 @@ fn legend_entries(rows: &SeasonRows, words: &Words) -> Vec<(Sample, String)> {
             entries.push((Sample::Mark(shape, ink), name));
         }
     }
-    for track in [Track::Whole, Track::Treated, Track::Control] {
-        let is_of = |what: &What| matches!(what, What::Rating { track: of, .. } if *of == track);
-        if rows.events.iter().any(|event| is_of(&event.what)) {
-            let shape = if track == Track::Control { Shape::SquareDot } else { Shape::Dot };
-            let name = format!("{}, {}", words.rated, table::track(track, words));
-            entries.push((Sample::Mark(shape, rating::ink_of(track)), name));
-        }
+    if !rows.clear.is_empty() {
+        entries.push((Sample::Band(Ink::Accent), words.clear.clone()));
     }
+    entries.extend(rated_lines(rows, words));
     entries
+}
+
+/// The legend of the ratings: a track each, and each rater's line when there are several.
+fn rated_lines(rows: &SeasonRows, words: &Words) -> Vec<(Sample, String)> {
+    const MOST: usize = 12;
+    let raters = rating::raters(rows);
+    let lines: BTreeSet<(Track, &str)> = rows
+        .events
+        .iter()
+        .filter_map(|event| match &event.what {
+            What::Rating { track, rater, .. } => Some((*track, rater.as_str())),
+            _ => None,
+        })
+        .collect();
+    let entry = |(track, rater): (Track, &str)| {
+        let name = format!("{}, {}", words.rated, table::track(track, words));
+        if raters.len() > 1 && !rater.is_empty() {
+            let dash = rating::dash_of(&raters, rater);
+            return (Sample::Track(track, dash), format!("{name}, {rater}"));
+        }
+        let shape = if track == Track::Control { Shape::SquareDot } else { Shape::Dot };
+        (Sample::Mark(shape, rating::ink_of(track)), name)
+    };
+    lines.into_iter().take(MOST).map(entry).collect()
 }
 
 /// One season's part of the figure.
@@ -235,7 +262,16 @@ impl<'r, 'a> Strip<'r, 'a> {
         }
         if lanes.has_ratings {
             let ratings = self.of_kind(is_rating);
-            rating::paint(canvas, &ratings, &self.axis, tops[2], rating_height, self.words);
+            let raters = rating::raters(self.rows);
+            rating::paint(
+                canvas,
+                &ratings,
+                &self.axis,
+                tops[2],
+                rating_height,
+                &raters,
+                self.words,
+            );
         }
         if lanes.has_seen {
             seen.paint(canvas, tops[3], self.words);

@@ -38,6 +38,11 @@ pub(super) fn paint(
         entries.iter().enumerate().filter(|(_, entry)| rows.span.holds(entry.date())).collect();
     let outside = entries.len() - shown.len();
     let mut y = plot.paint(&mut canvas, &shown) + 8.0;
+    if entries.is_empty() {
+        let nothing = text::fit(&look.words.nothing, LABEL, canvas.width());
+        canvas.text((0.0, y), Anchor::Start, &nothing, LABEL, Ink::Soft);
+        y += LABEL.line_height();
+    }
     if outside > 0 {
         let note = format!("{}: {outside}", look.words.outside);
         for line in text::wrap(&note, LABEL, canvas.width(), 3) {
@@ -66,14 +71,13 @@ fn legend_entries(rows: &SeriesRows, words: &Words) -> Vec<(Sample, String)> {
 
 /// Lines of one track differ in their dashes.
 pub(super) fn dashes(rows: &SeriesRows) -> Vec<&'static str> {
-    const DASHES: [&str; 4] = ["", "7 3", "2 3", "9 3 2 3"];
     let mut before = std::collections::BTreeMap::new();
     rows.lines
         .iter()
         .map(|line| {
             let count: &mut usize = before.entry(line.track).or_default();
             *count += 1;
-            DASHES[(*count - 1) % DASHES.len()]
+            mark::DASHES[(*count - 1) % mark::DASHES.len()]
         })
         .collect()
 }

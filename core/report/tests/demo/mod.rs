@@ -24,11 +24,12 @@ pub(crate) fn look(width_px: u32, theme: Theme) -> Look {
     Look { name: "demo".to_owned(), width_px, theme, words }
 }
 
-pub(crate) const THEMES: [Theme; 4] = [
+pub(crate) const THEMES: [Theme; 5] = [
     Theme::FollowPage,
     Theme::Standalone(Skin::Light),
     Theme::Standalone(Skin::Dark),
     Theme::Standalone(Skin::Sunlight),
+    Theme::Embedded(Skin::Light),
 ];
 
 /// Field and office.
@@ -77,6 +78,7 @@ pub(crate) fn season() -> SeasonRows {
         event("2025-10-09", What::Application, "gypsum", "0.2 kg/m2"),
         event("2025-11-11", What::Application, "sulfate of potash", "20 g/m2"),
         event("2025-12-28", What::Application, "slow feed", "watered in"),
+        event("2026-05-02", What::Planned, "sulfate of potash", "second half"),
         event("2025-09-20", What::Photo(Card::Corrected), "colour 0.53", ""),
         event("2025-09-28", What::Note, "dry patch", "north corner"),
         event("2026-01-03", What::SpotReading, "moisture 18 %", ""),
