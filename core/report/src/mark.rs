@@ -12,6 +12,8 @@ pub(crate) enum Shape {
     FilledSquare,
     /// A solid upright bar: something was put down.
     Bar,
+    /// The same, open: it is planned.
+    OpenBar,
     /// A diamond with a dot: one reading by itself.
     Diamond,
     /// A sheet with a folded corner: the laboratory's panel.
@@ -36,6 +38,9 @@ pub(crate) enum Shape {
     Cross,
 }
 
+/// Lines that share a colour differ in their dashes.
+pub(crate) const DASHES: [&str; 4] = ["", "7 3", "2 3", "9 3 2 3"];
+
 /// Half the size of every mark, in px.
 pub(crate) const HALF: f64 = 6.0;
 
@@ -50,6 +55,11 @@ pub(crate) fn draw(canvas: &mut Canvas<'_>, shape: Shape, x: f64, y: f64, ink: I
         Shape::FilledSquare => canvas.path(&square(x, y, HALF - 1.2), filled, Some(stroke)),
         Shape::Bar => {
             canvas.area(Rect { x: x - 1.8, y: y - 7.0, width: 3.6, height: 14.0 }, ink, 1.0);
+        }
+        Shape::OpenBar => {
+            let (l, r, t, b) = (x - 1.6, x + 1.6, y - 6.6, y + 6.6);
+            let d = polygon(&[(l, t), (r, t), (r, b), (l, b)]);
+            canvas.path(&d, open, Some(Stroke::solid(ink, 1.3)));
         }
         Shape::Diamond => {
             let d = polygon(&[(x, y - HALF), (x + HALF, y), (x, y + HALF), (x - HALF, y)]);

@@ -40,7 +40,7 @@ impl<'e, 'a> Lane<'e, 'a> {
             .map(|(_, entry)| Item { x: axis.at(entry.date), label: label(entry).to_owned() })
             .collect();
         let is_narrow = entries.iter().all(|(_, entry)| {
-            matches!(entry.from, From::Event(event) if matches!(event.what, What::Application))
+            matches!(entry.from, From::Event(event) if matches!(event.what, What::Application | What::Planned))
         });
         let half = if is_narrow { 2.0 } else { HALF };
         let shelf = Shelf { from: axis.from, to: edge, half, rows: MOST_ROWS, font: LABEL, fences };
@@ -112,6 +112,7 @@ pub(super) const fn look_of(what: &What) -> (&'static str, Shape, Ink) {
         What::Panel(Stage::After) => ("panel", Shape::Sheet, Ink::After),
         What::Panel(Stage::Alone) => ("panel", Shape::OpenSheet, Ink::Text),
         What::Application => ("application", Shape::Bar, Ink::Accent),
+        What::Planned => ("planned", Shape::OpenBar, Ink::Accent),
         What::Rating { .. } => ("rating", Shape::FilledCircle, Ink::After),
         What::Photo(Card::Corrected) => ("photo", Shape::FilledCamera, Ink::Soft),
         What::Photo(Card::Uncorrected) => ("photo", Shape::Camera, Ink::Soft),
