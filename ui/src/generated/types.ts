@@ -2774,6 +2774,8 @@ line: ZoneLine,
  */
 season: Array<SeasonEvent>, };
 
+export type AnalyteLine = { id: string, name: string, symbol: string, units: Array<string>, methods: Array<MethodLine>, };
+export type MethodLine = { id: string, name: string, unit: string, };
 /** Every command with its request and its answer. */
 export type Commands = {
   "notebook.status": [Nothing, NotebookStatus];
@@ -2811,6 +2813,7 @@ export type Commands = {
   "plan.draft": [PlanRequest, PlanDraft];
   "plan.accept": [AcceptRequest, PlanView];
   "plan.show": [PlanRef, PlanView];
+  "analyte.list": [Nothing, Array<AnalyteLine>];
   "guideline.list": [Nothing, Array<GuidelineLine>];
   "calc.list": [Nothing, Array<CalculationInfo>];
   "calc.run": [CalcRequest, CalcOutcome];

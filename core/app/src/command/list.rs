@@ -5,6 +5,7 @@ use serde_json::Value as Json;
 use super::{CommandInfo, Nothing, request, types::Gatherer};
 use crate::{
     Code, Notebook, NotebookStatus, Problem, UndoEntry,
+    analyte::{AnalyteLine, analytes},
     calc::{self, CalcOutcome, CalculationInfo},
     ground::{
         PropertyLine, PropertyRequest, PropertyView, ZoneLine, ZoneListRequest, ZoneRequest,
@@ -100,6 +101,7 @@ commands! {
     reads "plan.draft": PlanRequest => PlanDraft, |n, r| n.draft_plan(&r);
     writes "plan.accept": AcceptRequest => PlanView, |n, r| n.accept_plan(&r);
     reads "plan.show": PlanRef => PlanView, |n, r| n.plan(&r.plan);
+    reads "analyte.list": Nothing => Vec<AnalyteLine>, |_, _| Ok(analytes());
     reads "guideline.list": Nothing => Vec<GuidelineLine>, |n, _| n.guidelines();
     reads "calc.list": Nothing => Vec<CalculationInfo>, |_, _| Ok(calc::catalogue().iter().map(calc::Calculation::info).collect());
     reads "calc.run": CalcRequest => CalcOutcome, |_, r| calc::run(&r.id, &r.inputs);
