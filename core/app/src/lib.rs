@@ -7,7 +7,10 @@
 pub mod analyte;
 pub mod calc;
 mod command;
+pub mod compare;
+pub mod demo;
 pub mod dto;
+pub mod figure;
 pub mod ground;
 pub mod laboratory;
 pub mod material;
@@ -24,6 +27,7 @@ pub mod season;
 mod settings;
 pub mod standing;
 mod surroundings;
+pub mod today;
 
 pub use command::{CommandInfo, Nothing, call, commands, type_declarations};
 pub use notebook::{KeptFile, Notebook, NotebookStatus, UndoEntry, default_folder};

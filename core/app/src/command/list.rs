@@ -7,6 +7,11 @@ use crate::{
     Code, Notebook, NotebookStatus, Problem, UndoEntry,
     analyte::{AnalyteLine, analytes},
     calc::{self, CalcOutcome, CalculationInfo},
+    compare::{CompareRequest, CompareView},
+    figure::{
+        FigureView, IntervalsFigureRequest, PlanFigureRequest, SeasonFigureRequest,
+        StandingFigureRequest,
+    },
     ground::{
         PropertyLine, PropertyRequest, PropertyView, ZoneLine, ZoneListRequest, ZoneRequest,
         ZoneView,
@@ -27,6 +32,7 @@ use crate::{
         SamplePlanRequest, SamplePlanView, SampleRef, SampleView, WindowRequest, WindowView,
     },
     standing::{GuidelineLine, StandingView},
+    today::TodayView,
 };
 
 macro_rules! commands {
@@ -69,6 +75,7 @@ commands! {
     reads "notebook.status": Nothing => NotebookStatus, |n, _| n.status();
     reads "notebook.undo_list": Nothing => Vec<UndoEntry>, |n, _| n.undo_list();
     writes "notebook.undo": UndoRequest => UndoEntry, |n, r| n.undo(r.number);
+    reads "today": Nothing => TodayView, |n, _| n.due_today();
     reads "record.forms": Nothing => Vec<FormInfo>, |_, _| Ok(FORMS.iter().map(FormInfo::from).collect());
     reads "record.get": RecordRef => RecordView, |n, r| n.record(&r.id);
     writes "record.add": AddRecord => RecordView, |n, r| n.add_record(&r);
@@ -78,7 +85,7 @@ commands! {
     reads "record.history": RecordRef => Vec<RevisionView>, |n, r| n.record_history(&r);
     reads "record.conflicts": ConflictsRequest => Vec<ConflictView>, |n, r| n.conflicts(r.within.as_deref());
     writes "record.choose": ChooseRequest => RecordView, |n, r| n.choose(&r);
-    reads "settings.get": Nothing => Option<RecordView>, |n, _| n.settings();
+    reads "settings.get": Nothing => RecordView, |n, _| n.settings();
     writes "settings.set": SettingsRequest => RecordView, |n, r| n.set_settings(r.fields);
     reads "property.list": Nothing => Vec<PropertyLine>, |n, _| n.properties();
     reads "property.show": PropertyRequest => PropertyView, |n, r| n.property(&r);
@@ -102,6 +109,11 @@ commands! {
     writes "plan.accept": AcceptRequest => PlanView, |n, r| n.accept_plan(&r);
     reads "plan.show": PlanRef => PlanView, |n, r| n.plan(&r.plan);
     reads "analyte.list": Nothing => Vec<AnalyteLine>, |_, _| Ok(analytes());
+    reads "zone.compare": CompareRequest => CompareView, |n, r| n.compare(&r);
+    reads "figure.season": SeasonFigureRequest => FigureView, |n, r| n.season_figure(&r);
+    reads "figure.compare": IntervalsFigureRequest => FigureView, |n, r| n.compare_figure(&r);
+    reads "figure.reading": StandingFigureRequest => FigureView, |n, r| n.standing_figure(&r);
+    reads "figure.plan": PlanFigureRequest => FigureView, |n, r| n.plan_figure(&r);
     reads "guideline.list": Nothing => Vec<GuidelineLine>, |n, _| n.guidelines();
     reads "calc.list": Nothing => Vec<CalculationInfo>, |_, _| Ok(calc::catalogue().iter().map(calc::Calculation::info).collect());
     reads "calc.run": CalcRequest => CalcOutcome, |_, r| calc::run(&r.id, &r.inputs);
