@@ -4,6 +4,7 @@
 //! the arithmetic.
 //! It does not own argument parsing, screens or windows.
 
+pub mod analyte;
 pub mod calc;
 mod command;
 pub mod compare;
