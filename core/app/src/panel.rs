@@ -16,4 +16,5 @@ pub use preview::{
 };
 pub use source::PanelSource;
 pub use typed::{TypedPanel, TypedReading, TypedReadingEdit};
+pub(crate) use view::PanelContext;
 pub use view::{FindingView, PanelRef, PanelView, ReadingView};

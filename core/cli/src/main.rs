@@ -16,11 +16,12 @@ use serde_json::json;
 use swardbook_app::Problem;
 
 use asked::Asked;
-use print::Page;
+use print::{Page, Workings};
 
 fn main() -> ExitCode {
     let matches = arguments::command().get_matches();
-    let form = if matches.get_flag(arguments::JSON) { Form::Json } else { Form::Words };
+    let workings = if matches.get_flag(arguments::WORKING) { Workings::Shown } else { Workings::Hidden };
+    let form = if matches.get_flag(arguments::JSON) { Form::Json } else { Form::Words(workings) };
     match asked::from(&matches).and_then(|asked| answer(&asked, form)) {
         Ok(()) => ExitCode::SUCCESS,
         Err(problem) => {
@@ -33,7 +34,7 @@ fn main() -> ExitCode {
 /// What answers are printed as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Form {
-    Words,
+    Words(Workings),
     Json,
 }
 
@@ -41,8 +42,8 @@ enum Form {
 fn answer(asked: &Asked, form: Form) -> Result<(), Problem> {
     let value = asked.run()?;
     match (form, asked.show) {
-        (Form::Words, Some(show)) => {
-            let mut page = Page::for_this_terminal();
+        (Form::Words(workings), Some(show)) => {
+            let mut page = Page::for_this_terminal(workings);
             show(&mut page, &value);
             print::out(page.text());
         }
@@ -60,7 +61,7 @@ fn say_problem(problem: &Problem, form: Form) {
         print::err(&format!("{}\n", json!(problem)));
         return;
     }
-    let mut page = Page::for_this_terminal();
+    let mut page = Page::for_this_terminal(Workings::Hidden);
     page.say(&format!("swardbook: {problem}"));
     if let Some(field) = problem.field.as_deref().filter(|f| !problem.message.contains(*f)) {
         page.say(&format!("(about: {field})"));

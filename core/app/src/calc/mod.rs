@@ -4,6 +4,7 @@
 //! A calculation is one entry of [`catalogue`], made in a file of its own here; the arithmetic
 //! itself lives in `swardbook-agronomy` and `swardbook-stats`.
 
+mod colour;
 mod given;
 mod outcome;
 mod soil;
@@ -18,7 +19,13 @@ use crate::Problem;
 /// Every calculation, in the order of the main job.
 #[must_use]
 pub fn catalogue() -> Vec<Calculation> {
-    vec![soil::CONVERT, soil::ACIDITY_SCALE, soil::CATIONS]
+    vec![
+        soil::CONVERT,
+        soil::ACIDITY_SCALE,
+        soil::CATIONS,
+        colour::COLOUR,
+        colour::COLOUR_DIFFERENCE,
+    ]
 }
 
 /// Finds a calculation.

@@ -11,15 +11,21 @@ use crate::{
         ZoneView,
     },
     laboratory::LaboratoryLine,
+    material::{AddMaterial, MaterialLine, MaterialRequest, MaterialView, SetAnalysis},
     panel::{
         ImportOutcome, ImportRequest, PanelRef, PanelView, PreviewRequest, PreviewView, TypedPanel,
         TypedReadingEdit,
     },
+    plan::{AcceptRequest, PlanDraft, PlanRef, PlanRequest, PlanView},
     record::{
         AddRecord, ChooseRequest, ConflictView, EditRecord, FORMS, FindRecord, FormInfo,
         ListRecords, RecordRef, RecordView, RevisionView, VoidRecord,
     },
     request::{CalcRequest, ConflictsRequest, SettingsRequest, UndoRequest},
+    sampling::{
+        SamplePlanRequest, SamplePlanView, SampleRef, SampleView, WindowRequest, WindowView,
+    },
+    standing::{GuidelineLine, StandingView},
 };
 
 macro_rules! commands {
@@ -80,11 +86,23 @@ commands! {
     reads "zone.list": ZoneListRequest => Vec<ZoneLine>, |n, r| n.zones(&r);
     reads "zone.show": ZoneRequest => ZoneView, |n, r| n.zone(&r);
     reads "laboratory.list": Nothing => Vec<LaboratoryLine>, |n, _| n.laboratories();
+    reads "material.list": Nothing => Vec<MaterialLine>, |n, _| n.materials();
+    reads "material.show": MaterialRequest => MaterialView, |n, r| n.material(&r.material);
+    writes "material.add": AddMaterial => MaterialView, |n, r| n.add_material(&r);
+    writes "material.set_analysis": SetAnalysis => MaterialView, |n, r| n.set_analysis(&r);
+    reads "sample.window": WindowRequest => WindowView, |n, r| n.sampling_window(&r);
+    reads "sample.plan": SamplePlanRequest => SamplePlanView, |n, r| n.plan_sample(&r);
+    reads "sample.show": SampleRef => SampleView, |n, r| n.sample(&r.sample);
     reads "panel.preview": PreviewRequest => PreviewView, |n, r| n.preview_panel(&r);
     writes "panel.import": ImportRequest => ImportOutcome, |n, r| n.import_panel(&r);
     writes "panel.add": TypedPanel => PanelView, |n, r| n.add_panel(&r);
     writes "panel.set_reading": TypedReadingEdit => PanelView, |n, r| n.set_reading(&r);
     reads "panel.show": PanelRef => PanelView, |n, r| n.panel(&r.panel);
+    reads "panel.reading": PanelRef => StandingView, |n, r| n.standing(&r.panel);
+    reads "plan.draft": PlanRequest => PlanDraft, |n, r| n.draft_plan(&r);
+    writes "plan.accept": AcceptRequest => PlanView, |n, r| n.accept_plan(&r);
+    reads "plan.show": PlanRef => PlanView, |n, r| n.plan(&r.plan);
+    reads "guideline.list": Nothing => Vec<GuidelineLine>, |n, _| n.guidelines();
     reads "calc.list": Nothing => Vec<CalculationInfo>, |_, _| Ok(calc::catalogue().iter().map(calc::Calculation::info).collect());
     reads "calc.run": CalcRequest => CalcOutcome, |_, r| calc::run(&r.id, &r.inputs);
 }

@@ -23,7 +23,7 @@ use swardbook_store::{Access, Damage, DocumentName, Opened, Randomness, Store};
 
 pub(crate) use action::Action;
 pub(crate) use documents::{NOTEBOOK, property_document, zone_document};
-pub(crate) use facts::ZoneFacts;
+pub(crate) use facts::{UNLISTED, ZoneFacts};
 pub(crate) use index::{PropertyRow, ZoneRow};
 pub use status::NotebookStatus;
 pub use undo::UndoEntry;
@@ -156,6 +156,13 @@ impl Notebook {
     /// Seconds since 1970.
     pub(crate) fn now(&self) -> i64 {
         self.surroundings.now()
+    }
+
+    /// A seed for points, printed with them.
+    pub(crate) fn draw_seed(&mut self) -> u32 {
+        let mut bytes = [0; 4];
+        self.surroundings.random(&mut bytes);
+        u32::from_le_bytes(bytes)
     }
 
     /// A new record's name.

@@ -2,23 +2,33 @@
 
 mod calc;
 mod ground;
+mod material;
 mod notebook;
 mod panel;
+mod plan;
 mod record;
 mod record_flags;
 mod records;
+mod sample;
+mod season;
 
 use std::path::PathBuf;
 
 use clap::{Arg, ArgAction, ArgMatches, Command, builder::ValueParser};
-use swardbook_app::Problem;
+use serde_json::json;
+use swardbook_app::{Problem, call};
 
-use crate::{asked::Asked, book::Book};
+use crate::{
+    asked::{Asked, Show},
+    book::{Access, Book},
+};
 
 /// The notebook's folder.
 pub(crate) const NOTEBOOK: &str = "notebook";
 /// Answers as JSON.
 pub(crate) const JSON: &str = "json";
+/// Shows the arithmetic behind numbers.
+pub(crate) const WORKING: &str = "working";
 /// Who works.
 pub(crate) const PERSON: &str = "as";
 
@@ -52,6 +62,13 @@ pub(crate) fn command() -> Command {
                 .help("Print one JSON document; a refusal goes to standard error as JSON"),
         )
         .arg(
+            Arg::new(WORKING)
+                .long("working")
+                .action(ArgAction::SetTrue)
+                .global(true)
+                .help("Show the arithmetic behind each number"),
+        )
+        .arg(
             Arg::new(PERSON)
                 .long("as")
                 .value_name("NAME")
@@ -62,6 +79,8 @@ pub(crate) fn command() -> Command {
         .into_iter()
         .chain(records::commands())
         .chain(record::commands())
+        .chain(season::commands())
+        .chain(material::commands())
         .chain(calc::commands());
     command.subcommands(subjects)
 }
@@ -76,7 +95,11 @@ pub(crate) fn asked(matches: &ArgMatches, book: &Book) -> Result<Asked, Problem>
         .or_else(|| record::asked(noun, inner, book))
         .or_else(|| calc::asked(noun, inner))
         .or_else(|| ground::asked(noun, inner, book))
+        .or_else(|| season::asked(noun, inner, book))
+        .or_else(|| sample::asked(noun, inner, book))
         .or_else(|| panel::asked(noun, inner, book))
+        .or_else(|| plan::asked(noun, inner, book))
+        .or_else(|| material::asked(noun, inner, book))
         .or_else(|| records::asked(noun, inner, book))
         .expect("every subcommand is answered for by the module that declares it")
 }
@@ -126,4 +149,55 @@ fn demanded(matches: &ArgMatches, id: &str) -> String {
 /// The texts of an argument that may be repeated.
 fn repeated(matches: &ArgMatches, id: &str) -> Vec<String> {
     matches.get_many::<String>(id).map_or_else(Vec::new, |many| many.cloned().collect())
+}
+
+/// The pairs of a repeated `NAME=VALUE`; a name may hold the sign, a value hardly does.
+fn pairs(matches: &ArgMatches, id: &str, field: &str) -> Result<Vec<(String, String)>, Problem> {
+    let pair = |text: String| match text.rsplit_once('=') {
+        Some((name, value)) => Ok((name.trim().to_owned(), value.trim().to_owned())),
+        None => Err(Problem::bad(field, format!("--{id} \"{text}\": write NAME=VALUE"))),
+    };
+    repeated(matches, id).into_iter().map(pair).collect()
+}
+
+/// The number of an argument that was given.
+fn number(matches: &ArgMatches, id: &str) -> Result<Option<f64>, Problem> {
+    given(matches, id).map(|text| number_of(&text, &id.replace('-', "_"))).transpose()
+}
+
+/// A number as typed, with a point or a comma before its decimals.
+fn number_of(text: &str, field: &str) -> Result<f64, Problem> {
+    let number = text.trim().replacen(',', ".", 1).parse::<f64>().ok();
+    number
+        .filter(|number| number.is_finite())
+        .ok_or_else(|| Problem::bad(field, format!("{field}: \"{text}\" is not a number")))
+}
+
+/// The whole number of an argument that was given.
+fn whole(matches: &ArgMatches, id: &str) -> Result<Option<u32>, Problem> {
+    let read = |text: String| {
+        text.trim().parse::<u32>().map_err(|_| {
+            let field = id.replace('-', "_");
+            Problem::bad(&field, format!("{field}: \"{text}\" is no whole number"))
+        })
+    };
+    given(matches, id).map(read).transpose()
+}
+
+/// A command on one record that a person may name by its label.
+fn found_first(
+    kind: &'static str,
+    inner: &ArgMatches,
+    book: Book,
+    command: &'static str,
+    show: Show,
+) -> Asked {
+    let find =
+        json!({ "kind": kind, "record": demanded(inner, "id"), "within": given(inner, "zone") });
+    Asked::working(show, move || {
+        book.open(Access::Read, |notebook| {
+            let found = call(notebook, "record.find", find.clone())?;
+            call(notebook, command, json!({ kind: found["id"] }))
+        })
+    })
 }

@@ -6,11 +6,13 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 use serde_json::{Map, Value as Json, json};
 use swardbook_app::{Problem, call};
 
-use super::{Answer, demanded, flag, given, path, repeated, subcommand, word};
+use super::{
+    Answer, demanded, flag, found_first, given, pairs, path, repeated, subcommand, word,
+};
 use crate::{
     asked::Asked,
     book::{Access, Book},
-    print::{panel, preview},
+    print::{panel, preview, standing},
     typed,
 };
 
@@ -45,9 +47,14 @@ pub(super) fn extend(group: Command) -> Command {
                 .conflicts_with("reading")
                 .help("Take the reading away"),
         );
+    let one = Command::new("reading")
+        .about("What the readings say by published guidelines")
+        .arg(word("id", "ID", "The panel").required(true))
+        .arg(flag("zone", "NAME", "The zone in which to look for its report number"));
     group
         .mut_subcommand("add", |_| add)
         .subcommand(set)
+        .subcommand(one)
         .subcommand(
             Command::new("read").about("Show what a file says, without a notebook").arg(file()),
         )
@@ -105,15 +112,9 @@ pub(super) fn asked(noun: &str, matches: &ArgMatches, book: &Book) -> Answer {
     let (verb, inner) = subcommand(matches);
     let book = book.clone();
     match verb {
-        "show" => {
-            let id = demanded(inner, "id");
-            let find = json!({ "kind": "panel", "record": id, "within": given(inner, "zone") });
-            Some(Ok(Asked::working(panel::panel, move || {
-                book.open(Access::Read, |notebook| {
-                    let found = call(notebook, "record.find", find.clone())?;
-                    call(notebook, "panel.show", json!({ "panel": found["id"] }))
-                })
-            })))
+        "show" => Some(Ok(found_first("panel", inner, book, "panel.show", panel::panel))),
+        "reading" => {
+            Some(Ok(found_first("panel", inner, book, "panel.reading", standing::standing)))
         }
         "add" => Some(add(inner, book)),
         "set" => Some(set(inner, book)),
@@ -143,12 +144,8 @@ fn import(inner: &ArgMatches, source: Map<String, Json>, book: Book) -> Result<A
         targets.push(json!({ "label": label, "skip": true }));
     }
     for (flag, member) in [("target", "sample"), ("target-zone", "zone")] {
-        for text in repeated(inner, flag) {
-            // A label may hold the sign, an id and a zone's name hardly do.
-            let (label, place) = text.rsplit_once('=').ok_or_else(|| {
-                Problem::bad("targets", format!("--{flag} \"{text}\": write LABEL=PLACE"))
-            })?;
-            targets.push(json!({ "label": label.trim(), member: place.trim() }));
+        for (label, place) in pairs(inner, flag, "targets")? {
+            targets.push(json!({ "label": label, member: place }));
         }
     }
     request["targets"] = json!(targets);
@@ -176,12 +173,9 @@ fn pasted(inner: &ArgMatches) -> Result<Map<String, Json>, Problem> {
 
 fn rules(inner: &ArgMatches, mut source: Map<String, Json>) -> Result<Json, Problem> {
     let mut answers = Vec::new();
-    for text in repeated(inner, "answer") {
-        let parts = text.rsplit_once('=').and_then(|(question, choice)| {
-            Some((question.trim().to_owned(), choice.trim().parse::<u32>().ok()?))
-        });
-        let (question, choice) = parts.ok_or_else(|| {
-            Problem::bad("answers", format!("--answer \"{text}\": write QUESTION=NUMBER"))
+    for (question, choice) in pairs(inner, "answer", "answers")? {
+        let choice: u32 = choice.parse().map_err(|_| {
+            Problem::bad("answers", format!("--answer {question}: \"{choice}\" is no number"))
         })?;
         answers.push(json!({ "question": question, "choice": choice }));
     }

@@ -8,9 +8,9 @@ use swardbook_app::{
 };
 
 use super::{
-    Answer, demanded, flag, given, group, panel,
+    Answer, demanded, flag, given, group, material, panel, plan,
     record_flags::{clear_flag, fields, flags},
-    subcommand, word,
+    sample, subcommand, word,
 };
 use crate::{
     asked::Asked,
@@ -62,7 +62,13 @@ fn group_of(form: &'static RecordSpec) -> Command {
     };
     let group = group(form.kind, about(form));
     let group = group.subcommands([add, edit, show, list]);
-    if form.kind == "panel" { panel::extend(group) } else { group }
+    match form.kind {
+        "sample" => sample::extend(group),
+        "panel" => panel::extend(group),
+        "plan" => plan::extend(group),
+        "material" => material::extend(group),
+        _ => group,
+    }
 }
 
 fn about(form: &RecordSpec) -> &'static str {

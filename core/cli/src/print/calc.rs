@@ -2,7 +2,7 @@
 
 use serde_json::Value as Json;
 
-use super::{Column, Page, list, number, quantity, text};
+use super::{Column, Page, list, number, quantity, text, working::sources};
 
 /// The catalogue; one calculation alone is shown with its inputs and outputs.
 pub(crate) fn catalogue(page: &mut Page, infos: &Json) {
@@ -147,18 +147,5 @@ pub(crate) fn cautions(page: &mut Page, cautions: &[Json]) {
     page.heading("Mind");
     for caution in cautions.iter().filter_map(Json::as_str) {
         page.hang("  - ", caution);
-    }
-}
-
-/// On whose word.
-pub(crate) fn sources(page: &mut Page, sources: &[Json]) {
-    if sources.is_empty() {
-        return;
-    }
-    page.heading("Sources");
-    for source in sources {
-        let caveat = text(source, "caveat");
-        let caveat = if caveat.is_empty() { String::new() } else { format!(" [{caveat}]") };
-        page.hang("  - ", &format!("{}{caveat}", text(source, "citation")));
     }
 }

@@ -11,11 +11,21 @@ pub(crate) enum Column {
     Right(&'static str),
 }
 
+/// Whether the arithmetic behind numbers is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Workings {
+    /// Only what to mind, and on whose word.
+    Hidden,
+    /// Every step.
+    Shown,
+}
+
 /// What is being written.
 #[derive(Debug)]
 pub(crate) struct Page {
     text: String,
     width: Option<usize>,
+    workings: Workings,
 }
 
 /// Narrower than this a terminal cannot hold a label beside its value.
@@ -23,18 +33,23 @@ const LEAST_WIDTH: usize = 40;
 
 impl Page {
     /// As wide as the terminal; without one, lines are as long as they are.
-    pub(crate) fn for_this_terminal() -> Self {
+    pub(crate) fn for_this_terminal(workings: Workings) -> Self {
         let width = std::io::stdout()
             .is_terminal()
             .then(terminal_size::terminal_size)
             .flatten()
             .map(|(width, _)| usize::from(width.0).max(LEAST_WIDTH));
-        Self { text: String::new(), width }
+        Self { text: String::new(), width, workings }
     }
 
     #[cfg(test)]
-    const fn of_width(width: usize) -> Self {
-        Self { text: String::new(), width: Some(width) }
+    const fn of_width(width: Option<usize>) -> Self {
+        Self { text: String::new(), width, workings: Workings::Hidden }
+    }
+
+    /// Whether the arithmetic behind numbers is shown.
+    pub(crate) fn shows_workings(&self) -> bool {
+        self.workings == Workings::Shown
     }
 
     /// What was written.
@@ -154,7 +169,7 @@ mod tests {
 
     #[test]
     fn values_stand_under_each_other_and_stay_right_of_their_labels() {
-        let mut page = Page::of_width(44);
+        let mut page = Page::of_width(Some(44));
         page.pairs(&[
             ("Area", "184 m2"),
             ("Note", "a dry corner behind the shed that never gets water"),
@@ -168,7 +183,7 @@ mod tests {
 
     #[test]
     fn tables_align_and_leave_empty_columns_out() {
-        let mut page = Page { text: String::new(), width: None };
+        let mut page = Page::of_width(None);
         page.table(
             &[Column::Left("Zone"), Column::Right("m2"), Column::Left("Grass"), Column::Left("Id")],
             &[

@@ -2,7 +2,7 @@
 
 use serde_json::Value as Json;
 
-use super::{Column, Page, calc, list, number, quantity, record, text};
+use super::{Column, Page, list, number, quantity, record, text, working};
 
 /// A panel.
 pub(crate) fn panel(page: &mut Page, view: &Json) {
@@ -104,5 +104,5 @@ fn findings(page: &mut Page, findings: &[Json]) {
             }
         }
     }
-    calc::sources(page, &sources);
+    working::sources(page, &sources);
 }
