@@ -6,6 +6,8 @@
 
 pub mod calc;
 mod command;
+pub mod compare;
+pub mod demo;
 pub mod dto;
 pub mod ground;
 pub mod laboratory;
@@ -23,6 +25,7 @@ pub mod season;
 mod settings;
 pub mod standing;
 mod surroundings;
+pub mod today;
 
 pub use command::{CommandInfo, Nothing, call, commands, type_declarations};
 pub use notebook::{Notebook, NotebookStatus, UndoEntry, default_folder};

@@ -16,6 +16,7 @@ use swardbook_agronomy::{
 use ts_rs::TS;
 
 pub use facts::FactView;
+pub(crate) use facts::interval as interval_of;
 pub use guidelines::{GuidelineLine, LimitLine};
 pub use rows::{ChanceView, GuidelineVerdict, NotAppliedView, StandingRow};
 pub(crate) use soil::Soil;

@@ -281,6 +281,23 @@ value: number,
 bound: string, };
 
 /**
+ * One thing that was checked.
+ */
+export type CheckView = { 
+/**
+ * `depth`, `clear`, `laboratory`, `season`, `cores`.
+ */
+what: string, 
+/**
+ * `fits`, `differs` (compared all the same) or `refused`.
+ */
+outcome: string, 
+/**
+ * In words.
+ */
+words: string, };
+
+/**
  * A person's choice.
  */
 export type ChooseRequest = { 
@@ -322,6 +339,185 @@ shown: boolean, };
  * What kind of problem; shells branch on this, never on the text.
  */
 export type Code = "bad-input" | "missing-input" | "not-found" | "ambiguous" | "refused" | "changed-since" | "in-use" | "read-only" | "no-notebook" | "damaged" | "disk-full" | "storage" | "bad-file" | "newer-version" | "cancelled";
+
+/**
+ * What to compare.
+ */
+export type CompareRequest = { 
+/**
+ * The zone, where no panels are named: its newest panel against the oldest.
+ */
+zone?: string, 
+/**
+ * The earlier panel.
+ */
+baseline?: string, 
+/**
+ * The later panel.
+ */
+retest?: string, 
+/**
+ * Margin by analyte within which a value counts as the same: pH units, or % of the reading.
+ */
+margins: { [key in string]: number }, 
+/**
+ * Analyte for whose low or high reading this zone was chosen, if it was.
+ */
+chosen_for?: string, 
+/**
+ * Confidence level; 0.9 when left out.
+ */
+level?: number, };
+
+/**
+ * One analyte, before and after.
+ */
+export type CompareRow = { 
+/**
+ * Analyte id.
+ */
+analyte: string, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * The method's name; both where they differ.
+ */
+method_name: string, 
+/**
+ * The unit of the values.
+ */
+unit: string, 
+/**
+ * Decimals worth showing.
+ */
+decimals: number, 
+/**
+ * `linear`, `log` or `logit`: the scale on which the change was taken.
+ */
+scale: string, 
+/**
+ * The earlier value, with `<` or `>` before it where it is only a bound.
+ */
+before: number | null, 
+/**
+ * Its sign.
+ */
+before_sign: string, 
+/**
+ * The later value.
+ */
+after: number | null, 
+/**
+ * Its sign.
+ */
+after_sign: string, 
+/**
+ * 90 % (or as asked) interval of the earlier value.
+ */
+before_interval: IntervalView | null, 
+/**
+ * And of the later.
+ */
+after_interval: IntervalView | null, 
+/**
+ * The change: in the unit on the linear scale, in % on the others.
+ */
+change: number | null, 
+/**
+ * Its unit: the unit of the values, or `%`.
+ */
+change_unit: string, 
+/**
+ * Its interval.
+ */
+change_interval: IntervalView | null, 
+/**
+ * Probability of a true rise.
+ */
+rise: number | null, 
+/**
+ * Probability of a true fall.
+ */
+fall: number | null, 
+/**
+ * Two-sided p of no change, corrected for the number of analytes.
+ */
+p: number | null, 
+/**
+ * Smallest change that counts as real here, upwards.
+ */
+least_significant: number | null, 
+/**
+ * The margin within which it counts as the same.
+ */
+margin: number | null, 
+/**
+ * `rise`, `fall`, `same`, `cannot-tell` or `not-compared`.
+ */
+verdict: string, 
+/**
+ * The verdict in a sentence.
+ */
+sentence: string, 
+/**
+ * What the applications in between should have done.
+ */
+expected: ExpectedView | null, 
+/**
+ * How it came about.
+ */
+working: WorkingDto | null, };
+
+/**
+ * Two panels compared.
+ */
+export type CompareView = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+zone_name: string, 
+/**
+ * The earlier panel.
+ */
+baseline: SideView, 
+/**
+ * The later panel.
+ */
+retest: SideView, 
+/**
+ * What was checked before comparing.
+ */
+checks: Array<CheckView>, 
+/**
+ * Whether the comparison is refused.
+ */
+refused: boolean, 
+/**
+ * Confidence level of the intervals.
+ */
+level: number, 
+/**
+ * What changed, analyte by analyte.
+ */
+rows: Array<CompareRow>, 
+/**
+ * What was put on in between.
+ */
+applied: Array<string>, 
+/**
+ * The verdicts in sentences.
+ */
+sentences: Array<string>, 
+/**
+ * What to mind when reading them.
+ */
+notes: Array<string>, };
 
 /**
  * A field that two devices wrote apart.
@@ -387,6 +583,47 @@ east: number | null,
 north: number | null, };
 
 /**
+ * One thing to do.
+ */
+export type DueView = { 
+/**
+ * `visit`, `panel`, `post`, `sample` or `unfinished`.
+ */
+what: string, 
+/**
+ * The day; none where it has none.
+ */
+date: string | null, 
+/**
+ * Whether that day has passed.
+ */
+late: boolean, 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+zone_name: string, 
+/**
+ * Its property's name.
+ */
+property_name: string, 
+/**
+ * What to do, in one sentence.
+ */
+sentence: string, 
+/**
+ * The record it is about; empty where it is about the zone.
+ */
+record: string, 
+/**
+ * The visit of a plan it is about; empty otherwise.
+ */
+item: string, };
+
+/**
  * A change of some fields of a record.
  */
 export type EditRecord = { 
@@ -398,6 +635,31 @@ id: string,
  * Fields by name; `null` takes one away.
  */
 fields: Record<string, unknown>, };
+
+/**
+ * What the applications in between should have done.
+ */
+export type ExpectedView = { 
+/**
+ * If the least is kept.
+ */
+low: number, 
+/**
+ * The middle.
+ */
+likely: number, 
+/**
+ * If the most is kept.
+ */
+high: number, 
+/**
+ * Share of the dose that the test found again, where a rise was seen: observed over whole.
+ */
+kept: number | null, 
+/**
+ * How it came about.
+ */
+working: WorkingDto, };
 
 /**
  * Something the panel says beside single readings.
@@ -796,6 +1058,19 @@ default: string | null,
  * Where the default comes from.
  */
 default_source: string | null, };
+
+/**
+ * A range.
+ */
+export type IntervalView = { 
+/**
+ * Lower end.
+ */
+low: number, 
+/**
+ * Upper end.
+ */
+high: number, };
 
 /**
  * A person's change of one visit before it is accepted.
@@ -2168,6 +2443,31 @@ export type SettingsRequest = {
 fields: Record<string, unknown>, };
 
 /**
+ * One of the two panels.
+ */
+export type SideView = { 
+/**
+ * The panel.
+ */
+panel: string, 
+/**
+ * The day the cores were pulled.
+ */
+sampled: string | null, 
+/**
+ * Upper end of the layer, mm.
+ */
+from_mm: number | null, 
+/**
+ * Lower end, mm.
+ */
+to_mm: number | null, 
+/**
+ * Cores; none where nobody recorded them.
+ */
+cores: number | null, };
+
+/**
  * One source.
  */
 export type SourceDto = { 
@@ -2327,6 +2627,27 @@ value: number,
  * Its unit.
  */
 unit: string, };
+
+/**
+ * What is due.
+ */
+export type TodayView = { 
+/**
+ * The day here.
+ */
+today: string, 
+/**
+ * What to do, the most pressing first.
+ */
+due: Array<DueView>, 
+/**
+ * Zones.
+ */
+zones: number, 
+/**
+ * Zones that are clear to sample today.
+ */
+clear_zones: number, };
 
 /**
  * A panel as typed.
@@ -2779,6 +3100,7 @@ export type Commands = {
   "notebook.status": [Nothing, NotebookStatus];
   "notebook.undo_list": [Nothing, Array<UndoEntry>];
   "notebook.undo": [UndoRequest, UndoEntry];
+  "today": [Nothing, TodayView];
   "record.forms": [Nothing, Array<FormInfo>];
   "record.get": [RecordRef, RecordView];
   "record.add": [AddRecord, RecordView];
@@ -2811,6 +3133,7 @@ export type Commands = {
   "plan.draft": [PlanRequest, PlanDraft];
   "plan.accept": [AcceptRequest, PlanView];
   "plan.show": [PlanRef, PlanView];
+  "zone.compare": [CompareRequest, CompareView];
   "guideline.list": [Nothing, Array<GuidelineLine>];
   "calc.list": [Nothing, Array<CalculationInfo>];
   "calc.run": [CalcRequest, CalcOutcome];

@@ -6,6 +6,7 @@ use super::{CommandInfo, Nothing, request, types::Gatherer};
 use crate::{
     Code, Notebook, NotebookStatus, Problem, UndoEntry,
     calc::{self, CalcOutcome, CalculationInfo},
+    compare::{CompareRequest, CompareView},
     ground::{
         PropertyLine, PropertyRequest, PropertyView, ZoneLine, ZoneListRequest, ZoneRequest,
         ZoneView,
@@ -26,6 +27,7 @@ use crate::{
         SamplePlanRequest, SamplePlanView, SampleRef, SampleView, WindowRequest, WindowView,
     },
     standing::{GuidelineLine, StandingView},
+    today::TodayView,
 };
 
 macro_rules! commands {
@@ -68,6 +70,7 @@ commands! {
     reads "notebook.status": Nothing => NotebookStatus, |n, _| n.status();
     reads "notebook.undo_list": Nothing => Vec<UndoEntry>, |n, _| n.undo_list();
     writes "notebook.undo": UndoRequest => UndoEntry, |n, r| n.undo(r.number);
+    reads "today": Nothing => TodayView, |n, _| n.due_today();
     reads "record.forms": Nothing => Vec<FormInfo>, |_, _| Ok(FORMS.iter().map(FormInfo::from).collect());
     reads "record.get": RecordRef => RecordView, |n, r| n.record(&r.id);
     reads "record.find": FindRecord => RecordView, |n, r| n.find_and_show(&r);
@@ -79,7 +82,7 @@ commands! {
     reads "record.history": RecordRef => Vec<RevisionView>, |n, r| n.record_history(&r);
     reads "record.conflicts": ConflictsRequest => Vec<ConflictView>, |n, r| n.conflicts(r.within.as_deref());
     writes "record.choose": ChooseRequest => RecordView, |n, r| n.choose(&r);
-    reads "settings.get": Nothing => Option<RecordView>, |n, _| n.settings();
+    reads "settings.get": Nothing => RecordView, |n, _| n.settings();
     writes "settings.set": SettingsRequest => RecordView, |n, r| n.set_settings(r.fields);
     reads "property.list": Nothing => Vec<PropertyLine>, |n, _| n.properties();
     reads "property.show": PropertyRequest => PropertyView, |n, r| n.property(&r);
@@ -102,6 +105,7 @@ commands! {
     reads "plan.draft": PlanRequest => PlanDraft, |n, r| n.draft_plan(&r);
     writes "plan.accept": AcceptRequest => PlanView, |n, r| n.accept_plan(&r);
     reads "plan.show": PlanRef => PlanView, |n, r| n.plan(&r.plan);
+    reads "zone.compare": CompareRequest => CompareView, |n, r| n.compare(&r);
     reads "guideline.list": Nothing => Vec<GuidelineLine>, |n, _| n.guidelines();
     reads "calc.list": Nothing => Vec<CalculationInfo>, |_, _| Ok(calc::catalogue().iter().map(calc::Calculation::info).collect());
     reads "calc.run": CalcRequest => CalcOutcome, |_, r| calc::run(&r.id, &r.inputs);
