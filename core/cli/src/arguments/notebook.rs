@@ -1,11 +1,11 @@
-//! `init`, `status`, `undo` and `settings`: the notebook as a whole.
+//! `init`, `demo`, `status`, `undo` and `settings`: the notebook as a whole.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Arg, ArgAction, ArgMatches, Command};
-use serde_json::json;
+use serde_json::{Value as Json, json};
 use swardbook_app::{
-    Problem,
+    Problem, demo::make_demo,
     record::{FORMS, RecordSpec},
 };
 
@@ -17,7 +17,7 @@ use super::{
 use crate::{
     asked::Asked,
     book::Book,
-    print::{record, status},
+    print::{demo, record, status},
 };
 
 fn form() -> &'static RecordSpec {
@@ -35,6 +35,9 @@ pub(super) fn commands() -> Vec<Command> {
         Command::new("init")
             .about("Make a notebook in an empty or absent folder")
             .arg(path("folder", "DIR", "The folder; without it the one of --notebook")),
+        Command::new("demo")
+            .about("Make a notebook with an invented practitioner's season in an empty folder")
+            .arg(path("folder", "DIR", "The folder").required(true)),
         Command::new("status").about("Where the notebook lies, what it holds, what was damaged"),
         Command::new("undo").about("Take back what was done here").arg(number).arg(list),
         group("settings", "What all devices share: units, currency, hemisphere").subcommands([
@@ -51,6 +54,10 @@ pub(super) fn asked(noun: &str, matches: &ArgMatches, book: &Book) -> Answer {
             let folder = matches.get_one::<PathBuf>("folder").cloned();
             let book = Book { folder: folder.unwrap_or(book.folder.clone()), ..book };
             Asked::working(status::made, move || book.create())
+        }
+        "demo" => {
+            let folder = matches.get_one::<PathBuf>("folder").cloned().unwrap_or_default();
+            Asked::working(demo::steps, move || tell_demo(&folder))
         }
         "status" => Asked::command(book, "notebook.status", json!({}), status::status),
         "undo" if matches.get_flag("list") => {
@@ -76,4 +83,10 @@ pub(super) fn asked(noun: &str, matches: &ArgMatches, book: &Book) -> Answer {
         },
         _ => return None,
     }))
+}
+
+fn tell_demo(folder: &Path) -> Result<Json, Problem> {
+    let mut steps = Vec::new();
+    make_demo(folder, &mut |step| steps.push(json!(step)))?;
+    Ok(json!({ "folder": folder.display().to_string(), "steps": steps }))
 }

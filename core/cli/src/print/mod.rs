@@ -5,6 +5,7 @@ mod value;
 
 pub(crate) mod calc;
 pub(crate) mod compare;
+pub(crate) mod demo;
 pub(crate) mod ground;
 pub(crate) mod material;
 pub(crate) mod panel;
