@@ -124,10 +124,11 @@ fn any_layer() -> SoilLayer {
 fn buffer_answers(e: &Example) -> Option<Answers> {
     match e.id() {
         "lime-ncda" => {
-            // The example gives the acidity itself; its buffer pH is 6.6 - acidity / 4.
+            let acidity = BufferPh::from_mehlich_acidity(e.input("acidity")).unwrap();
             let readings = LimeReadings {
                 ph: Some(ScaledPh::water(e.input("ph"))),
-                ..buffer(Buffer::Mehlich, 6.6 - e.input("acidity") / 4.0)
+                buffers: vec![acidity],
+                ..LimeReadings::NONE
             };
             let target = ScaledPh::water(e.input("target"));
             let aim = LimeAim::to(target, any_layer());

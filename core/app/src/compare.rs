@@ -31,6 +31,10 @@ pub struct CompareRequest {
     #[serde(default)]
     #[ts(optional, as = "Option<String>")]
     pub retest: Option<String>,
+    /// What the retest is asked about; every analyte that both panels have when left out.
+    /// Fewer questions, decided on before looking, are answered more surely.
+    #[serde(default)]
+    pub analytes: Vec<String>,
     /// Margin by analyte within which a value counts as the same: pH units, or % of the reading.
     #[serde(default)]
     pub margins: BTreeMap<String, f64>,

@@ -9,6 +9,7 @@ mod command;
 pub mod compare;
 pub mod demo;
 pub mod dto;
+pub mod figure;
 pub mod ground;
 pub mod laboratory;
 pub mod material;
@@ -28,6 +29,6 @@ mod surroundings;
 pub mod today;
 
 pub use command::{CommandInfo, Nothing, call, commands, type_declarations};
-pub use notebook::{Notebook, NotebookStatus, UndoEntry, default_folder};
+pub use notebook::{KeptFile, Notebook, NotebookStatus, UndoEntry, default_folder};
 pub use problem::{Code, Problem};
 pub use surroundings::{FixedSurroundings, RealSurroundings, Surroundings, local_day};

@@ -1,7 +1,7 @@
 //! The notebook that a command works on: where it lies, who works on it, and opening it only for
 //! as long and as widely as the command needs.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::ArgMatches;
 use serde_json::{Value as Json, json};
@@ -21,7 +21,7 @@ pub(crate) enum Access {
 /// A notebook that is not open yet.
 #[derive(Debug, Clone)]
 pub(crate) struct Book {
-    pub(crate) folder: PathBuf,
+    folder: PathBuf,
     person: String,
 }
 
@@ -35,6 +35,11 @@ impl Book {
                 .unwrap_or_else(default_folder),
             person: matches.get_one::<String>(arguments::PERSON).cloned().unwrap_or_default(),
         }
+    }
+
+    /// The one in another folder.
+    pub(crate) fn in_folder(self, folder: &Path) -> Self {
+        Self { folder: folder.to_owned(), ..self }
     }
 
     /// Makes it.

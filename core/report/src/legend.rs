@@ -3,6 +3,7 @@
 use crate::canvas::{Anchor, Canvas, Rect, Stroke};
 use crate::mark::{self, Shape};
 use crate::palette::Ink;
+use crate::season::{Track, draw_point, ink_of};
 use crate::text::{self, Font};
 
 /// What stands before an entry's words.
@@ -11,6 +12,8 @@ pub(crate) enum Sample {
     Mark(Shape, Ink),
     Hatch,
     Line(Stroke),
+    /// A track's line with its point on it.
+    Track(Track, &'static str),
 }
 
 const FONT: Font = Font::plain(12.0);
@@ -44,6 +47,11 @@ pub(crate) fn draw(canvas: &mut Canvas<'_>, y: f64, entries: &[(Sample, String)]
                     (edge, top + LINE - 3.0),
                     Stroke::solid(Ink::Limit, 1.6),
                 );
+            }
+            Sample::Track(track, dash) => {
+                let stroke = Stroke::dashed(ink_of(*track), 1.7, dash);
+                canvas.line((x, middle), (x + SAMPLE - 5.0, middle), stroke);
+                draw_point(canvas, *track, x + 8.5, middle);
             }
             Sample::Line(stroke) => canvas.line((x, middle), (x + SAMPLE - 6.0, middle), *stroke),
         }

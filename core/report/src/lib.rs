@@ -32,6 +32,7 @@
 
 mod advance;
 mod canvas;
+mod crowd;
 mod escape;
 mod figure;
 pub mod intervals;
@@ -43,7 +44,8 @@ mod packing;
 mod palette;
 pub mod plan_drawing;
 pub mod season;
-//mod series;
+pub mod series;
+mod taken;
 mod text;
 mod time_axis;
 mod words;

@@ -24,6 +24,8 @@ pub(crate) enum Shape {
     FilledCamera,
     /// A small filled circle.
     Dot,
+    /// A small open circle.
+    OpenDot,
     /// A small filled square.
     SquareDot,
     /// Three short lines.
@@ -63,6 +65,7 @@ pub(crate) fn draw(canvas: &mut Canvas<'_>, shape: Shape, x: f64, y: f64, ink: I
             canvas.line((l + 2.0, y + 2.8), (r - 2.0, y + 2.8), Stroke::solid(lines, 1.2));
         }
         Shape::Dot => canvas.path(&circle(x, y, 3.6), filled, None),
+        Shape::OpenDot => canvas.path(&circle(x, y, 3.6), open, Some(Stroke::solid(ink, 1.5))),
         Shape::SquareDot => canvas.path(&square(x, y, 3.3), filled, None),
         Shape::Camera | Shape::FilledCamera => {
             let thin = Stroke::solid(ink, 1.4);

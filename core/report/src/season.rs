@@ -9,6 +9,7 @@ mod table;
 use crate::figure::{Figure, FigureError, finite};
 use crate::look::Look;
 pub use crate::time_axis::Span;
+pub(crate) use rating::{draw_point, ink_of};
 use swardbook_units::NaiveDate;
 
 /// What a season line is drawn from.

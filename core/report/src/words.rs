@@ -255,6 +255,11 @@ impl Words {
             })
             .collect()
     }
+
+    /// The two ends of a range.
+    pub(crate) fn range(&self, low: f64, high: f64) -> String {
+        format!("{} {} {}", self.number(low), self.to, self.number(high))
+    }
 }
 
 #[cfg(test)]

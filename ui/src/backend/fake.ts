@@ -15,7 +15,7 @@ export class FakeBackend implements Backend {
 
   constructor(
     readonly answers: Answers,
-    readonly started: Start = { notebook: "Kettle Bend", problem: null },
+    readonly started: Start = { notebook: "Kettle Bend", open: true, problem: null },
   ) {}
 
   async call<K extends CommandName>(name: K, request: RequestOf<K>): Promise<AnswerOf<K>> {
@@ -27,6 +27,14 @@ export class FakeBackend implements Backend {
 
   async start(): Promise<Start> {
     return this.started;
+  }
+
+  async reopen(): Promise<Start> {
+    return this.started;
+  }
+
+  async create(): Promise<Start> {
+    return { ...this.started, open: true, problem: null };
   }
 
   async pickFile(_kind: FileKind): Promise<string | null> {

@@ -1,4 +1,4 @@
-import type { Code, Commands, Problem } from "../generated";
+import type { Code, Commands, Problem } from "../generated/types";
 
 /** The name of something the core can be asked. */
 export type CommandName = keyof Commands;
@@ -11,7 +11,9 @@ export type AnswerOf<K extends CommandName> = Commands[K][1];
 export interface Start {
   /** The notebook's folder, for a person. */
   notebook: string;
-  /** Why the notebook is not open, or nothing. */
+  /** Whether it lies open, if only to be read. */
+  open: boolean;
+  /** Why it is not open, or not for writing; or nothing. */
   problem: Problem | null;
 }
 
@@ -24,6 +26,10 @@ export interface Backend {
   call<K extends CommandName>(name: K, request: RequestOf<K>): Promise<AnswerOf<K>>;
   /** How the window started. */
   start(): Promise<Start>;
+  /** Lets go of the notebook and opens it once more. */
+  reopen(): Promise<Start>;
+  /** Makes a notebook in the folder that has none. */
+  create(): Promise<Start>;
   /** Lets the person choose a file; its path or address, or nothing when they turned away. */
   pickFile(kind: FileKind): Promise<string | null>;
   /** Tells of files dropped on the window; returns what ends it. */

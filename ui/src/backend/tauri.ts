@@ -14,6 +14,8 @@ export const shell: Backend = {
     return ask("call", { name, request });
   },
   start: () => ask<Start>("start"),
+  reopen: () => ask<Start>("reopen"),
+  create: () => ask<Start>("create"),
   pickFile: (kind) => ask<string | null>("pick_file", { kind }),
   onDrop(heard) {
     const listening = getCurrentWebview().onDragDropEvent(({ payload }) => {

@@ -3,4 +3,4 @@ export { text } from "./english";
 export { locale, useLocale } from "./locale";
 export { readNumber, sayNumber, sayQuantity, sayUnit, type NumberReading } from "./numbers";
 export * from "./days";
-export { unitsLike } from "./units";
+export { preferredUnit, unitsLike } from "./units";

@@ -23,3 +23,25 @@ export function unitsLike(unit: string): readonly string[] {
 
 /** All families, for the check against the core that each member is known and convertible there. */
 export const unitFamilies = FAMILIES;
+
+/** How a person measures. */
+export type Measure = "metric" | "us";
+
+/** The unit in which somebody who measures in US customary units first types a value. */
+const US: Readonly<Record<string, string>> = {
+  kg: "lb",
+  g: "oz",
+  mm: "in",
+  m: "ft",
+  m2: "ft2",
+  L: "US gal",
+  "g/m2": "lb/1000 ft2",
+  "L/m2": "US gal/1000 ft2",
+  "t/m3": "lb/ft3",
+  "°C": "°F",
+};
+
+/** The unit a value is first typed in. */
+export function preferredUnit(unit: string, measure: Measure): string {
+  return measure === "us" ? (US[unit] ?? unit) : unit;
+}

@@ -123,9 +123,16 @@ const fn scale_of(analyte: &Analyte) -> Scale {
 pub(super) fn rows(question: &Question<'_>) -> Result<Vec<CompareRow>, Problem> {
     let (before, _) = question.baseline.context.usable();
     let (after, _) = question.retest.context.usable();
+    let asked = &question.request.analytes;
+    if let Some(unknown) = asked.iter().find(|id| !before.iter().any(|b| b.analyte().id == **id)) {
+        return Err(Problem::bad(
+            "analytes",
+            format!("the baseline has no reading of \"{unknown}\""),
+        ));
+    }
     let mut rows = Vec::new();
     let mut changes: Vec<Option<(Change, f64)>> = Vec::new();
-    for earlier in &before {
+    for earlier in before.iter().filter(|b| asked.is_empty() || asked.contains(&b.analyte().id)) {
         let same = |later: &&Reading| {
             later.analyte().id == earlier.analyte().id && later.method().id == earlier.method().id
         };
@@ -146,8 +153,21 @@ pub(super) fn rows(question: &Question<'_>) -> Result<Vec<CompareRow>, Problem> 
         rows.push(row);
         changes.push(change);
     }
+    name_methods(&mut rows);
     decide(question, &mut rows, &changes)?;
     Ok(rows)
+}
+
+/// Puts the method into the name where one analyte was read by several.
+fn name_methods(rows: &mut [CompareRow]) {
+    let twice: Vec<String> = rows
+        .iter()
+        .filter(|row| rows.iter().filter(|other| other.analyte == row.analyte).count() > 1)
+        .map(|row| row.analyte.clone())
+        .collect();
+    for row in rows.iter_mut().filter(|row| twice.contains(&row.analyte)) {
+        row.name = format!("{} ({})", row.name, row.method_name);
+    }
 }
 
 fn other_method(earlier: &Reading, later: &Reading) -> CompareRow {
@@ -441,14 +461,15 @@ fn decide(
             Verdict::Rise | Verdict::Fall if !claimed => Verdict::CannotTell,
             verdict => verdict,
         };
-        let (word, sentence) = words(row, verdict);
+        let alone = matches!(judgement.verdict, Verdict::Rise | Verdict::Fall) && !claimed;
+        let (word, sentence) = words(row, verdict, alone);
         word.clone_into(&mut row.verdict);
         row.sentence = sentence;
     }
     Ok(())
 }
 
-fn words(row: &CompareRow, verdict: Verdict) -> (&'static str, String) {
+fn words(row: &CompareRow, verdict: Verdict, alone: bool) -> (&'static str, String) {
     let places = if row.change_unit == "%" { 0 } else { 2 };
     let number = |value: Option<f64>| format!("{:+.places$}", value.unwrap_or_default());
     let unit = if row.change_unit == "pH" || row.change_unit.is_empty() {
@@ -468,6 +489,13 @@ fn words(row: &CompareRow, verdict: Verdict) -> (&'static str, String) {
             format!(
                 "{name} stayed the same: no change bigger than {:.places$}{unit} ({range}).",
                 row.margin.unwrap_or_default()
+            ),
+        ),
+        Verdict::CannotTell if alone => (
+            "cannot-tell",
+            format!(
+                "{name}: cannot tell among so many questions; alone it would have counted as a \
+                 change ({range}). Ask fewer analytes, chosen before looking, or sample again."
             ),
         ),
         Verdict::CannotTell => (

@@ -55,17 +55,19 @@ impl Drop for Letters {
 struct Zone {
     name: &'static str,
     cores: i64,
+    /// What the retest is asked about.
+    asked: &'static [&'static str],
 }
 
 const OWN: [Zone; 3] = [
-    Zone { name: "front verge", cores: 25 },
-    Zone { name: "back terrace", cores: 20 },
-    Zone { name: "nature-strip", cores: 20 },
+    Zone { name: "front verge", cores: 25, asked: &["ph-water", "k"] },
+    Zone { name: "back terrace", cores: 20, asked: &["ph-water", "mg", "ca"] },
+    Zone { name: "nature-strip", cores: 20, asked: &["na", "ph-water"] },
 ];
 const CLIENTS: [Zone; 3] = [
-    Zone { name: "green surrounds", cores: 24 },
-    Zone { name: "front lawn", cores: 20 },
-    Zone { name: "rear lawn", cores: 12 },
+    Zone { name: "green surrounds", cores: 24, asked: &["k", "ph-water"] },
+    Zone { name: "front lawn", cores: 20, asked: &["ph-water"] },
+    Zone { name: "rear lawn", cores: 12, asked: &["ph-water", "ca"] },
 ];
 
 /// Tells everything.
@@ -193,8 +195,11 @@ fn first_season(story: &mut Story<'_>, letters: &Letters) -> Result<(), Problem>
         )],
     );
     post(story, "2023-09-19", letters)?;
-    plan_and_do(story, "back terrace", "2023-10-09")?;
-    plan_and_do(story, "nature-strip", "2023-10-10")?;
+    let plans = [
+        plan_zone(story, "back terrace", "2023-10-09")?,
+        plan_zone(story, "nature-strip", "2023-10-10")?,
+    ];
+    put_on(story, &plans)?;
     rate(
         story,
         "back terrace",
@@ -277,8 +282,12 @@ fn post(story: &mut Story<'_>, day: &str, letters: &Letters) -> Result<(), Probl
     Ok(())
 }
 
-/// Plans from the newest panel of a zone, accepts, and puts on what is planned for this season.
-fn plan_and_do(story: &mut Story<'_>, zone: &str, start: &str) -> Result<(), Problem> {
+/// Plans from the newest panel of a zone and accepts; none where nothing is called for.
+fn plan_zone(
+    story: &mut Story<'_>,
+    zone: &'static str,
+    start: &str,
+) -> Result<Option<(&'static str, Json)>, Problem> {
     let shown = story.ask("zone.show", json!({ "zone": zone }))?;
     let panel = shown["line"]["last_panel_id"].clone();
     let request = json!({ "panel": panel, "start": start, "season_nitrogen": 10 });
@@ -292,10 +301,11 @@ fn plan_and_do(story: &mut Story<'_>, zone: &str, start: &str) -> Result<(), Pro
             rows(&calcium["lime"], "answers").iter().find(|answer| answer["used"] == true)
         {
             lines.push(format!(
-                "  {}: {:.0} g/m2 of pure calcium carbonate; {} other methods answer",
+                "  {}: {:.0} g/m2 of pure calcium carbonate; confirmed methods span {:.0} to {:.0}",
                 text(used, "title"),
                 used["need_g_m2"].as_f64().unwrap_or_default(),
-                rows(&calcium["lime"], "answers").len() - 1
+                calcium["lime"]["least_g_m2"].as_f64().unwrap_or_default(),
+                calcium["lime"]["most_g_m2"].as_f64().unwrap_or_default()
             ));
         }
     }
@@ -319,35 +329,39 @@ fn plan_and_do(story: &mut Story<'_>, zone: &str, start: &str) -> Result<(), Pro
     }
     story.step(format!("Plan for the {zone}"), lines);
     if rows(&draft, "visits").is_empty() {
-        return Ok(());
+        return Ok(None);
     }
-    let plan = story.ask("plan.accept", request)?;
-    put_on(story, zone, &plan)
+    Ok(Some((zone, story.ask("plan.accept", request)?)))
 }
 
-fn put_on(story: &mut Story<'_>, zone: &str, plan: &Json) -> Result<(), Problem> {
-    let id = plan["record"]["id"].clone();
+/// Puts on what is planned for this season, in the order of the days.
+///
+/// What falls due a year or more after the first visit waits for the retest.
+fn put_on(story: &mut Story<'_>, plans: &[Option<(&'static str, Json)>]) -> Result<(), Problem> {
+    let mut visits: Vec<(String, &str, &Json, &Json)> = Vec::new();
+    for (zone, plan) in plans.iter().flatten() {
+        let items = rows(plan, "items");
+        let first = items.first().map(|item| text(item, "date")).unwrap_or_default();
+        let until = following_year(&first);
+        let due = items.iter().map(|item| (text(item, "date"), *zone, &plan["record"]["id"], item));
+        visits.extend(due.filter(|(date, ..)| *date < until));
+    }
+    visits.sort_by(|a, b| a.0.cmp(&b.0));
     let mut lines = Vec::new();
-    // What falls due after the next retest waits for it.
-    let first = rows(plan, "items").first().map(|item| text(item, "date")).unwrap_or_default();
-    let until = following_year(&first);
-    for item in rows(plan, "items") {
-        let date = text(item, "date");
+    for (date, zone, plan, item) in visits {
         let Some(kg) = item["amount_kg"].as_f64() else { continue };
-        if date >= until {
-            continue;
-        }
         story.on(&date)?;
         story.add(
             "application",
             Some(zone),
             json!({ "material": item["material"], "amount": (kg * 10.0).round() / 10.0,
                 "date": date, "how": "drop spreader", "weather": "overcast, still",
-                "watered_in": true, "plan": id, "plan_item": item["key"] }),
+                "watered_in": true, "plan": plan, "plan_item": item["key"] }),
         )?;
-        lines.push(format!("{date}: {kg:.1} kg of {}", text(item, "material_name").to_lowercase()));
+        let name = text(item, "material_name").to_lowercase();
+        lines.push(format!("{date}, {zone}: {kg:.1} kg of {name}"));
     }
-    story.step(format!("Applications on the {zone}"), lines);
+    story.step("Applications", lines);
     Ok(())
 }
 
@@ -407,9 +421,12 @@ fn clients(story: &mut Story<'_>, letters: &Letters) -> Result<(), Problem> {
         pull(story, zone, "2024-03-11", true)?;
     }
     post(story, "2024-03-26", letters)?;
-    plan_and_do(story, "green surrounds", "2024-04-08")?;
-    plan_and_do(story, "front lawn", "2024-04-09")?;
-    plan_and_do(story, "rear lawn", "2024-04-09")
+    let plans = [
+        plan_zone(story, "green surrounds", "2024-04-08")?,
+        plan_zone(story, "front lawn", "2024-04-09")?,
+        plan_zone(story, "rear lawn", "2024-04-09")?,
+    ];
+    put_on(story, &plans)
 }
 
 fn later_seasons(story: &mut Story<'_>, letters: &Letters) -> Result<(), Problem> {
@@ -435,7 +452,8 @@ fn later_seasons(story: &mut Story<'_>, letters: &Letters) -> Result<(), Problem
 fn end(story: &mut Story<'_>) -> Result<(), Problem> {
     story.on("2026-11-20")?;
     for zone in OWN.iter().chain(&CLIENTS) {
-        let compared = story.ask("zone.compare", json!({ "zone": zone.name }))?;
+        let compared =
+            story.ask("zone.compare", json!({ "zone": zone.name, "analytes": zone.asked }))?;
         let mut lines: Vec<String> = rows(&compared, "checks")
             .iter()
             .filter(|check| check["outcome"] != "fits")

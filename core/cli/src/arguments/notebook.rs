@@ -51,8 +51,10 @@ pub(super) fn asked(noun: &str, matches: &ArgMatches, book: &Book) -> Answer {
     let book = book.clone();
     Some(Ok(match noun {
         "init" => {
-            let folder = matches.get_one::<PathBuf>("folder").cloned();
-            let book = Book { folder: folder.unwrap_or(book.folder.clone()), ..book };
+            let book = match matches.get_one::<PathBuf>("folder") {
+                Some(folder) => book.in_folder(folder),
+                None => book,
+            };
             Asked::working(status::made, move || book.create())
         }
         "demo" => {

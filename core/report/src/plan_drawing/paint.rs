@@ -1,7 +1,7 @@
 //! Lays the plan out: ground first, then marks, then the words that find room.
 
 use super::ground::{self, Ground};
-use super::labels::{self, Size, Taken};
+use super::labels::{self, Size};
 use super::{CoreFate, Extent, PlanRows, Spot, Track, surroundings, table};
 use crate::canvas::{Anchor, Canvas, Rect, Says, Stroke, Turned};
 use crate::figure::{DataTable, Figure};
@@ -9,6 +9,7 @@ use crate::legend;
 use crate::look::Look;
 use crate::mark::{self, HALF, Shape};
 use crate::palette::Ink;
+use crate::taken::Taken;
 use crate::text::{self, Font};
 use crate::words::Words;
 

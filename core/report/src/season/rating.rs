@@ -3,6 +3,7 @@
 use super::table::{Entry, From, group_readout};
 use super::{Track, What};
 use crate::canvas::{Anchor, Canvas, Rect, Says, Stroke};
+use crate::crowd;
 use crate::mark;
 use crate::number_axis::NumberAxis;
 use crate::palette::Ink;
@@ -13,8 +14,6 @@ use std::collections::BTreeMap;
 
 const TICK: Font = Font::plain(11.0);
 const POINT: f64 = 3.6;
-/// Points of one line that fall within this many px are drawn as one range.
-const CROWDED_WITHIN: f64 = 5.0;
 
 /// One rater's points of one track.
 struct Line<'e, 'a> {
@@ -37,7 +36,7 @@ fn lines<'e, 'a>(entries: &[(usize, &'e Entry<'a>)]) -> Vec<Line<'e, 'a>> {
     lines.into_values().collect()
 }
 
-pub(super) const fn ink_of(track: Track) -> Ink {
+pub(crate) const fn ink_of(track: Track) -> Ink {
     match track {
         Track::Whole => Ink::Text,
         Track::Treated => Ink::After,
@@ -74,10 +73,12 @@ fn paint_line(
     words: &Words,
 ) {
     let ink = ink_of(line.track);
-    let runs = crowds(line, axis);
+    let points: Vec<(f64, f64)> =
+        line.points.iter().map(|(_, entry, value)| (axis.at(entry.date), *value)).collect();
+    let runs = crowd::runs(&points);
     let path: Vec<(f64, f64)> = runs.iter().map(|run| (run.x, scale.at(run.mean))).collect();
     // Where most points share their place with others, their range is a ribbon around their mean.
-    let is_ribbon = runs.len() > 3 && runs.len() * 2 < line.points.len();
+    let is_ribbon = crowd::is_ribbon(&runs, points.len());
     if is_ribbon {
         let lows = runs.iter().map(|run| (run.x, scale.at(run.low) + 1.0));
         let highs = runs.iter().rev().map(|run| (run.x, scale.at(run.high) - 1.0));
@@ -89,8 +90,10 @@ fn paint_line(
     }
     for run in &runs {
         let (x, low, high) = (run.x, scale.at(run.low), scale.at(run.high));
-        let rows: Vec<usize> = run.points.iter().map(|(row, _, _)| *row).collect();
-        let entries: Vec<&Entry<'_>> = run.points.iter().map(|(_, entry, _)| *entry).collect();
+        let rows: Vec<usize> =
+            line.points[run.points.clone()].iter().map(|(row, _, _)| *row).collect();
+        let entries: Vec<&Entry<'_>> =
+            line.points[run.points.clone()].iter().map(|(_, entry, _)| *entry).collect();
         let readout = group_readout(&entries, words);
         let id = match entries.as_slice() {
             [only] => match only.from {
@@ -117,7 +120,7 @@ fn paint_line(
 }
 
 /// Circles for what was treated or is whole, squares for the control.
-pub(super) fn draw_point(canvas: &mut Canvas<'_>, track: Track, x: f64, y: f64) {
+pub(crate) fn draw_point(canvas: &mut Canvas<'_>, track: Track, x: f64, y: f64) {
     let ink = ink_of(track);
     let ground = Some(Stroke::solid(Ink::Paper, 1.2));
     let d = match track {
@@ -125,38 +128,4 @@ pub(super) fn draw_point(canvas: &mut Canvas<'_>, track: Track, x: f64, y: f64) 
         Track::Control => mark::square(x, y, POINT - 0.4),
     };
     canvas.path(&d, Some(ink), ground);
-}
-
-/// Neighbouring points too close to be told apart.
-struct Run<'r, 'e, 'a> {
-    x: f64,
-    low: f64,
-    high: f64,
-    mean: f64,
-    points: &'r [(usize, &'e Entry<'a>, f64)],
-}
-
-fn crowds<'r, 'e, 'a>(line: &'r Line<'e, 'a>, axis: &TimeAxis) -> Vec<Run<'r, 'e, 'a>> {
-    let mut runs = Vec::new();
-    let mut start = 0;
-    while start < line.points.len() {
-        let first_x = axis.at(line.points[start].1.date);
-        let mut end = start + 1;
-        while end < line.points.len() && axis.at(line.points[end].1.date) - first_x < CROWDED_WITHIN
-        {
-            end += 1;
-        }
-        let points = &line.points[start..end];
-        let values = points.iter().map(|(_, _, value)| *value);
-        let last_x = axis.at(points[points.len() - 1].1.date);
-        runs.push(Run {
-            x: f64::midpoint(first_x, last_x),
-            low: values.clone().fold(f64::INFINITY, f64::min),
-            high: values.clone().fold(f64::NEG_INFINITY, f64::max),
-            mean: values.sum::<f64>() / f64::from(u32::try_from(points.len()).unwrap_or(u32::MAX)),
-            points,
-        });
-        start = end;
-    }
-    runs
 }

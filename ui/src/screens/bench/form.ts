@@ -1,16 +1,7 @@
-import type { CalculationInfo, InputInfo } from "../../generated";
-import { readNumber } from "../../text";
+import type { CalculationInfo, InputInfo } from "../../generated/types";
+import { numberOf, quantityOf, untyped, type Form, type Typed } from "../../parts/typed";
 
-/** One input as typed: its text, its unit where it is another than the documented one, its rows. */
-export interface Typed {
-  text: string;
-  unit: string;
-  on: boolean;
-  rows: Record<string, Typed>[];
-}
-
-/** A form's values by the inputs' names. */
-export type Form = Record<string, Typed>;
+export type { Form } from "../../parts/typed";
 
 /** A form with nothing in it. */
 export function emptyForm(inputs: readonly InputInfo[]): Form {
@@ -18,8 +9,7 @@ export function emptyForm(inputs: readonly InputInfo[]): Form {
     inputs.map((input) => [
       input.name,
       {
-        text: "",
-        unit: "",
+        ...untyped(),
         on: input.kind === "flag" && input.default === "true",
         rows: input.kind === "rows" && input.required ? [emptyForm(input.members)] : [],
       },
@@ -54,26 +44,16 @@ function valueOf(typed: Typed, input: InputInfo): unknown {
       return rows.length === 0 ? undefined : rows.map((row) => inputsOf(row, input.members));
     }
     case "number":
-      return words === "" ? undefined : quantity(number(words), typed.unit || input.unit);
+      return words === "" ? undefined : quantityOf(numberOf(words), typed.unit || input.unit);
     case "count":
-      return words === "" ? undefined : number(words);
+      return words === "" ? undefined : numberOf(words);
     case "numbers": {
-      const list = words.split(/[\n;]+|\s+/).filter(Boolean).map(number);
-      return list.length === 0 ? undefined : quantity(list, typed.unit || input.unit);
+      const list = words.split(/[\n;]+|\s+/).filter(Boolean).map(numberOf);
+      return list.length === 0 ? undefined : quantityOf(list, typed.unit || input.unit);
     }
     default:
       return words === "" ? undefined : words;
   }
-}
-
-/** A number where it is one; as typed otherwise, so that the core says what is wrong with it. */
-function number(words: string): number | string {
-  const reading = readNumber(words);
-  return reading.kind === "number" ? reading.value : words;
-}
-
-function quantity(value: unknown, unit: string): unknown {
-  return unit === "" ? value : { value, unit };
 }
 
 /** The problem that belongs to one input, from the core's path such as `rows[1].mass`. */
