@@ -381,7 +381,7 @@ impl<'a> Canvas<'a> {
             "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"sb-fig sb-fig-{figure}\" role=\"img\" \
              tabindex=\"0\" aria-labelledby=\"{name}-title\" aria-describedby=\"{name}-desc\" \
              viewBox=\"0 0 {w} {h}\" width=\"{w}\" height=\"{h}\" font-family=\"{font}\" \
-             data-marks=\"{marks}\" fill=\"none\">\n",
+             data-marks=\"{marks}\" overflow=\"visible\" fill=\"none\">\n",
             w = Px(full_width),
             h = Px(full_height),
             font = sans(theme),

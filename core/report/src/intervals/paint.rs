@@ -418,3 +418,23 @@ fn arrow_head(canvas: &mut Canvas<'_>, tip: (f64, f64), way: f64, ink: Ink) {
         format!("M{} {}L{} {}L{} {}z", Px(x), Px(y), Px(back), Px(y - 4.0), Px(back), Px(y + 4.0));
     canvas.path(&d, Some(ink), None);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_two_roles_share_a_shape() {
+        let roles =
+            [Role::Before, Role::After, Role::ControlBefore, Role::ControlAfter, Role::Alone];
+        for (i, a) in roles.iter().enumerate() {
+            for b in &roles[i + 1..] {
+                assert_ne!(
+                    shape_of(*a).0,
+                    shape_of(*b).0,
+                    "{a:?} and {b:?} differ in colour alone"
+                );
+            }
+        }
+    }
+}

@@ -110,24 +110,25 @@ fn reaches(entry: &Entry<'_>, span: &Span) -> bool {
 
 fn legend_entries(rows: &SeasonRows, words: &Words) -> Vec<(Sample, String)> {
     let mut entries = Vec::new();
-    let kinds: [(What, String); 10] = [
-        (What::Sample(Stage::Alone), words.sample.clone()),
-        (What::Sample(Stage::Before), format!("{}, {}", words.sample, words.before)),
-        (What::Sample(Stage::After), format!("{}, {}", words.sample, words.after)),
-        (What::Panel(Stage::Alone), words.panel.clone()),
+    let staged = |word: &str, stage: Stage| match stage {
+        Stage::Before => format!("{word}, {}", words.before),
+        Stage::After => format!("{word}, {}", words.after),
+        Stage::Alone => word.to_owned(),
+    };
+    let stages = [Stage::Before, Stage::After, Stage::Alone];
+    let mut kinds: Vec<(What, String)> = Vec::new();
+    kinds.extend(stages.map(|stage| (What::Sample(stage), staged(&words.sample, stage))));
+    kinds.extend(stages.map(|stage| (What::Panel(stage), staged(&words.panel, stage))));
+    kinds.extend([
         (What::Application, words.application.clone()),
         (What::Planned, format!("{}, {}", words.application, words.planned)),
         (What::Photo(Card::Corrected), format!("{}, {}", words.photo, words.corrected)),
         (What::Photo(Card::Uncorrected), format!("{}, {}", words.photo, words.uncorrected)),
         (What::Note, words.note.clone()),
         (What::SpotReading, words.spot_reading.clone()),
-    ];
+    ]);
     for (kind, name) in kinds {
-        let is_there = match kind {
-            What::Panel(_) => rows.events.iter().any(|event| matches!(event.what, What::Panel(_))),
-            _ => rows.events.iter().any(|event| event.what == kind),
-        };
-        if is_there {
+        if rows.events.iter().any(|event| event.what == kind) {
             let (_, shape, ink) = look_of(&kind);
             entries.push((Sample::Mark(shape, ink), name));
         }
