@@ -1,6 +1,12 @@
 //! How long a large panel file takes to import, beside the reading of its records alone.
 //!
 //! `nice -n 10 cargo bench -p swardbook-app --bench panel_import`
+//!
+//! Measured on a busy machine of two cores, so by processor time and by instructions: the long file
+//! takes 1.3 times as long as collecting its records and 5.6 times as long as a bare loop over them
+//! (4.5 times the instructions), the wide file 4.8 and 15 times (5.2 times the instructions).
+//! Most of what is left in the wide file is the memory of its 160,000 readings, which a bare loop
+//! does not keep.
 
 #![allow(clippy::unwrap_used, reason = "a bench fails by panicking")]
 
