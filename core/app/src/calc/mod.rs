@@ -4,6 +4,8 @@
 //! A calculation is one entry of [`catalogue`], made in a file of its own here; the arithmetic
 //! itself lives in `swardbook-agronomy` and `swardbook-stats`.
 
+mod amend;
+mod colour;
 mod given;
 mod outcome;
 mod soil;
@@ -18,7 +20,10 @@ use crate::Problem;
 /// Every calculation, in the order of the main job.
 #[must_use]
 pub fn catalogue() -> Vec<Calculation> {
-    vec![soil::CONVERT, soil::ACIDITY_SCALE, soil::CATIONS]
+    let mut all = vec![soil::CONVERT, soil::ACIDITY_SCALE, soil::CATIONS];
+    all.extend(amend::ALL);
+    all.extend([colour::COLOUR, colour::COLOUR_DIFFERENCE]);
+    all
 }
 
 /// Finds a calculation.

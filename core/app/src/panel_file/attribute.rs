@@ -38,6 +38,27 @@ pub enum Attribute {
     Remark,
 }
 
+impl Attribute {
+    /// What it says about the sample, in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Label => "the label on the bag",
+            Self::LaboratoryNumber => "the laboratory's number",
+            Self::Laboratory => "the laboratory's name",
+            Self::Property => "the property or client",
+            Self::Zone => "the zone",
+            Self::Sampled => "the day the cores were pulled",
+            Self::Received => "the day the laboratory received it",
+            Self::Reported => "the day the laboratory reported",
+            Self::Depth => "the depth interval",
+            Self::DepthFrom => "the upper end of the depth",
+            Self::DepthTo => "the lower end of the depth",
+            Self::Remark => "a comment",
+        }
+    }
+}
+
 /// A date as written, before it is known which number is the day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum WrittenDate {
