@@ -13,6 +13,7 @@ pub mod cations;
 pub mod elements;
 mod error;
 pub mod expected_change;
+pub mod growth;
 pub mod guideline;
 pub mod gypsum;
 pub mod interpret;

@@ -244,7 +244,8 @@ pub fn lime_need(
     let inputs = formula::Inputs { readings, aim, start, target };
     let (printed, working) = formula::dose_as_published(method, &inputs, working)?;
     let (dose, mut working) = to_layer(method, printed, &aim.layer, working)?;
-    let need = (dose - residual).max(0.0);
+    // Less than a milligram is the last bit of a number, not a need.
+    let need = if dose - residual < 1e-3 { 0.0 } else { dose - residual };
     if residual > 0.0 {
         working = working.given("Lime still working", residual, Dose::UNIT).step(
             "less the lime still working",

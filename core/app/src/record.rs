@@ -10,6 +10,7 @@ pub(crate) mod view;
 pub use forms::FORMS;
 pub(crate) use forms::form;
 pub use given::GivenFields;
+pub(crate) use keep::check;
 pub use keep::{AddRecord, EditRecord, RecordRef, VoidRecord, WithinRequest};
 pub use look_back::{ChooseRequest, ClaimView, ConflictView, RevisionView};
 pub use spec::{FieldInfo, FieldKind, FieldSpec, FormInfo, Home, Need, RecordSpec};

@@ -5,6 +5,7 @@
 //! itself lives in `swardbook-agronomy` and `swardbook-stats`.
 
 mod amend;
+mod colour;
 mod given;
 mod outcome;
 mod soil;
@@ -19,7 +20,13 @@ use crate::Problem;
 /// Every calculation, in the order of the main job.
 #[must_use]
 pub fn catalogue() -> Vec<Calculation> {
-    let mut all = vec![soil::CONVERT, soil::ACIDITY_SCALE, soil::CATIONS];
+    let mut all = vec![
+        soil::CONVERT,
+        soil::ACIDITY_SCALE,
+        soil::CATIONS,
+        colour::COLOUR,
+        colour::COLOUR_DIFFERENCE,
+    ];
     all.extend(amend::ALL);
     all
 }

@@ -6,20 +6,28 @@ use super::{CommandInfo, Nothing, request, types::Gatherer};
 use crate::{
     Code, Notebook, NotebookStatus, Problem, UndoEntry,
     calc::{self, CalcOutcome, CalculationInfo},
+    compare::{CompareRequest, CompareView},
     ground::{
         PropertyLine, PropertyRequest, PropertyView, ZoneLine, ZoneListRequest, ZoneRequest,
         ZoneView,
     },
     laboratory::LaboratoryLine,
+    material::{AddMaterial, MaterialLine, MaterialRequest, MaterialView, SetAnalysis},
     panel::{
         ImportOutcome, ImportRequest, PanelRef, PanelView, PreviewRequest, PreviewView, TypedPanel,
         TypedReadingEdit,
     },
+    plan::{AcceptRequest, PlanDraft, PlanRef, PlanRequest, PlanView},
     record::{
         AddRecord, ChooseRequest, ConflictView, EditRecord, FORMS, FormInfo, RecordRef, RecordView,
         RevisionView, VoidRecord,
     },
     request::{CalcRequest, ConflictsRequest, SettingsRequest, UndoRequest},
+    sampling::{
+        SamplePlanRequest, SamplePlanView, SampleRef, SampleView, WindowRequest, WindowView,
+    },
+    standing::{GuidelineLine, StandingView},
+    today::TodayView,
 };
 
 macro_rules! commands {
@@ -62,6 +70,7 @@ commands! {
     reads "notebook.status": Nothing => NotebookStatus, |n, _| n.status();
     reads "notebook.undo_list": Nothing => Vec<UndoEntry>, |n, _| n.undo_list();
     writes "notebook.undo": UndoRequest => UndoEntry, |n, r| n.undo(r.number);
+    reads "today": Nothing => TodayView, |n, _| n.due_today();
     reads "record.forms": Nothing => Vec<FormInfo>, |_, _| Ok(FORMS.iter().map(FormInfo::from).collect());
     reads "record.get": RecordRef => RecordView, |n, r| n.record(&r.id);
     writes "record.add": AddRecord => RecordView, |n, r| n.add_record(&r);
@@ -71,18 +80,31 @@ commands! {
     reads "record.history": RecordRef => Vec<RevisionView>, |n, r| n.record_history(&r);
     reads "record.conflicts": ConflictsRequest => Vec<ConflictView>, |n, r| n.conflicts(r.within.as_deref());
     writes "record.choose": ChooseRequest => RecordView, |n, r| n.choose(&r);
-    reads "settings.get": Nothing => Option<RecordView>, |n, _| n.settings();
+    reads "settings.get": Nothing => RecordView, |n, _| n.settings();
     writes "settings.set": SettingsRequest => RecordView, |n, r| n.set_settings(r.fields);
     reads "property.list": Nothing => Vec<PropertyLine>, |n, _| n.properties();
     reads "property.show": PropertyRequest => PropertyView, |n, r| n.property(&r);
     reads "zone.list": ZoneListRequest => Vec<ZoneLine>, |n, r| n.zones(&r);
     reads "zone.show": ZoneRequest => ZoneView, |n, r| n.zone(&r);
     reads "laboratory.list": Nothing => Vec<LaboratoryLine>, |n, _| n.laboratories();
+    reads "material.list": Nothing => Vec<MaterialLine>, |n, _| n.materials();
+    reads "material.show": MaterialRequest => MaterialView, |n, r| n.material(&r.material);
+    writes "material.add": AddMaterial => MaterialView, |n, r| n.add_material(&r);
+    writes "material.set_analysis": SetAnalysis => MaterialView, |n, r| n.set_analysis(&r);
+    reads "sample.window": WindowRequest => WindowView, |n, r| n.sampling_window(&r);
+    reads "sample.plan": SamplePlanRequest => SamplePlanView, |n, r| n.plan_sample(&r);
+    reads "sample.show": SampleRef => SampleView, |n, r| n.sample(&r.sample);
     reads "panel.preview": PreviewRequest => PreviewView, |n, r| n.preview_panel(&r);
     writes "panel.import": ImportRequest => ImportOutcome, |n, r| n.import_panel(&r);
     writes "panel.add": TypedPanel => PanelView, |n, r| n.add_panel(&r);
     writes "panel.set_reading": TypedReadingEdit => PanelView, |n, r| n.set_reading(&r);
     reads "panel.show": PanelRef => PanelView, |n, r| n.panel(&r.panel);
+    reads "panel.reading": PanelRef => StandingView, |n, r| n.standing(&r.panel);
+    reads "plan.draft": PlanRequest => PlanDraft, |n, r| n.draft_plan(&r);
+    writes "plan.accept": AcceptRequest => PlanView, |n, r| n.accept_plan(&r);
+    reads "plan.show": PlanRef => PlanView, |n, r| n.plan(&r.plan);
+    reads "zone.compare": CompareRequest => CompareView, |n, r| n.compare(&r);
+    reads "guideline.list": Nothing => Vec<GuidelineLine>, |n, _| n.guidelines();
     reads "calc.list": Nothing => Vec<CalculationInfo>, |_, _| Ok(calc::catalogue().iter().map(calc::Calculation::info).collect());
     reads "calc.run": CalcRequest => CalcOutcome, |_, r| calc::run(&r.id, &r.inputs);
 }

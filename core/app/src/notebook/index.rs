@@ -5,7 +5,7 @@
 use serde::{Deserialize, Serialize, de::DeserializeOwned};
 use swardbook_journal::{
     Entry,
-    records::{Property, Zone},
+    records::{Property, SETTINGS_KEY, Zone},
 };
 use swardbook_store::{Batch, DocumentName, IndexTable, Span};
 use swardbook_units::Id;
@@ -25,7 +25,7 @@ const ENTRIES: IndexTable = IndexTable(4);
 const NAMES: IndexTable = IndexTable(5);
 
 /// Changes whenever what is kept here changes; an index of another form is made again.
-const FORM: &[u8] = b"2";
+const FORM: &[u8] = b"3";
 
 /// A property in the list.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -162,11 +162,14 @@ impl Notebook {
         named.extend_from_slice(id.as_bytes());
         batch.put_index(NAMES, &name_key(ZONE_NAME, &zone.name, id), named);
         let missing = crate::record::form("zone").map_or(0, |f| f.missing(&entry.fields).len());
+        // An outline that a newer version wrote in another form gives no area here.
+        let from_outline =
+            || crate::sampling::zone_outline(&zone).ok().flatten().map(|plan| plan.area.value);
         let value = ZoneRow {
+            area_m2: zone.area_m2.or_else(from_outline),
             id: entry.key.clone(),
             property: property.to_string(),
             name: zone.name,
-            area_m2: zone.area_m2,
             turf: zone.turf.map_or_else(String::new, |turf| turf.word().to_owned()),
             grass: zone.grass.map_or_else(String::new, |grass| grass.word().to_owned()),
             texture: zone.texture.map_or_else(String::new, |texture| texture.word().to_owned()),
@@ -249,6 +252,10 @@ impl Notebook {
 
     /// Where an entry is kept.
     pub(crate) fn entry_place(&self, key: &str) -> Result<Option<EntryPlace>, Problem> {
+        // The settings are there from the beginning, before anything was written.
+        if key == SETTINGS_KEY {
+            return Ok(Some(EntryPlace { document: super::NOTEBOOK, kind: "settings".to_owned() }));
+        }
         let Some(bytes) = self.store.get_index(ENTRIES, key.as_bytes())? else { return Ok(None) };
         let damaged = || Problem::new(Code::Damaged, "a row of the index cannot be read");
         let text = std::str::from_utf8(&bytes).map_err(|_| damaged())?;

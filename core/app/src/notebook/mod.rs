@@ -7,6 +7,7 @@ mod action;
 mod documents;
 mod facts;
 mod index;
+mod kept_file;
 mod lookup;
 mod status;
 mod storage_problem;
@@ -23,8 +24,9 @@ use swardbook_store::{Access, Damage, DocumentName, Opened, Randomness, Store};
 
 pub(crate) use action::Action;
 pub(crate) use documents::{NOTEBOOK, property_document, zone_document};
-pub(crate) use facts::ZoneFacts;
+pub(crate) use facts::{UNLISTED, ZoneFacts};
 pub(crate) use index::{PropertyRow, ZoneRow};
+pub use kept_file::KeptFile;
 pub use status::NotebookStatus;
 pub use undo::UndoEntry;
 
@@ -156,6 +158,13 @@ impl Notebook {
     /// Seconds since 1970.
     pub(crate) fn now(&self) -> i64 {
         self.surroundings.now()
+    }
+
+    /// A seed for points, printed with them.
+    pub(crate) fn draw_seed(&mut self) -> u32 {
+        let mut bytes = [0; 4];
+        self.surroundings.random(&mut bytes);
+        u32::from_le_bytes(bytes)
     }
 
     /// A new record's name.

@@ -70,6 +70,8 @@ pub struct FieldSpec {
     pub label: &'static str,
     /// What it is and why it is asked for.
     pub about: &'static str,
+    /// A stored key that takes its place: an outline gives the area.
+    pub instead: Option<&'static str>,
 }
 
 /// Which document a kind of record is kept in.
@@ -117,6 +119,7 @@ impl RecordSpec {
         self.fields
             .iter()
             .filter(|f| f.need != Need::Optional && !fields.contains_key(f.key))
+            .filter(|f| f.instead.is_none_or(|other| !fields.contains_key(other)))
             .map(|f| f.label.to_owned())
             .collect()
     }
@@ -129,12 +132,17 @@ pub(super) const fn field(
     label: &'static str,
     about: &'static str,
 ) -> FieldSpec {
-    FieldSpec { name, key, kind, need: Need::Optional, label, about }
+    FieldSpec { name, key, kind, need: Need::Optional, label, about, instead: None }
 }
 
 impl FieldSpec {
     pub(super) const fn required(mut self) -> Self {
         self.need = Need::Required;
+        self
+    }
+
+    pub(super) const fn or(mut self, key: &'static str) -> Self {
+        self.instead = Some(key);
         self
     }
 

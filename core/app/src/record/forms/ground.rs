@@ -59,9 +59,10 @@ pub(super) const ZONE: RecordSpec = RecordSpec {
             "area_m2",
             K::Number { unit: "m2", range: (0.01, 1e8) },
             "Area",
-            "plan area, measured or worked out from the outline; packs cannot be counted without",
+            "plan area as measured; the outline's when left out; packs cannot be counted without",
         )
-        .later(),
+        .later()
+        .or("outline"),
         field(
             "outline",
             "outline",

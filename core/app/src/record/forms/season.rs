@@ -232,7 +232,8 @@ pub(super) const APPLICATION: RecordSpec = RecordSpec {
             "Amount",
             "mass put on",
         )
-        .later(),
+        .later()
+        .or("amount_l"),
         field(
             "volume",
             "amount_l",
