@@ -9,6 +9,7 @@ mod command;
 pub mod compare;
 pub mod demo;
 pub mod dto;
+pub mod figure;
 pub mod ground;
 pub mod laboratory;
 pub mod material;

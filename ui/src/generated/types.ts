@@ -767,6 +767,52 @@ unit: string,
 text: string, };
 
 /**
+ * The figure's data as a table.
+ */
+export type FigureTable = { 
+/**
+ * What it shows.
+ */
+caption: string, 
+/**
+ * Column headings.
+ */
+headings: Array<string>, 
+/**
+ * Rows of cells.
+ */
+rows: Array<Array<string>>, };
+
+/**
+ * A figure.
+ */
+export type FigureView = { 
+/**
+ * The drawing.
+ */
+svg: string, 
+/**
+ * Its title.
+ */
+title: string, 
+/**
+ * Its description.
+ */
+description: string, 
+/**
+ * Its data.
+ */
+table: FigureTable, 
+/**
+ * Width in px.
+ */
+width: number, 
+/**
+ * Height in px.
+ */
+height: number, };
+
+/**
  * Something a check found.
  */
 export type FindingView = { 
@@ -1076,6 +1122,24 @@ low: number,
  * Upper end.
  */
 high: number, };
+
+/**
+ * Two panels to draw.
+ */
+export type IntervalsFigureRequest = { 
+/**
+ * What is compared.
+ */
+compare: CompareRequest, 
+/**
+ * Width in px; 900 when left out.
+ */
+width?: number, 
+/**
+ * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
+ * out, for a file that stands alone.
+ */
+theme?: string, };
 
 /**
  * A person's change of one visit before it is accepted.
@@ -1659,6 +1723,32 @@ cost: string,
  * What was left out and why, and what to mind.
  */
 notes: Array<string>, };
+
+/**
+ * What to draw.
+ */
+export type PlanFigureRequest = { 
+/**
+ * A property: all its zones.
+ */
+property?: string, 
+/**
+ * A zone by itself.
+ */
+zone?: string, 
+/**
+ * A sample: its zone with its cores.
+ */
+sample?: string, 
+/**
+ * Width in px; 900 when left out.
+ */
+width?: number, 
+/**
+ * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
+ * out, for a file that stands alone.
+ */
+theme?: string, };
 
 /**
  * One plan.
@@ -2426,6 +2516,32 @@ unit: string,
 missing: Array<string>, };
 
 /**
+ * Which season to draw.
+ */
+export type SeasonFigureRequest = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * First day; the first of the newest two seasons when left out.
+ */
+from?: string, 
+/**
+ * Last day.
+ */
+until?: string, 
+/**
+ * Width in px; 900 when left out.
+ */
+width?: number, 
+/**
+ * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
+ * out, for a file that stands alone.
+ */
+theme?: string, };
+
+/**
  * A new analysis of a material.
  */
 export type SetAnalysis = { 
@@ -2513,6 +2629,24 @@ day: string,
  * Seconds since 1970 by that device's clock.
  */
 at: number, };
+
+/**
+ * One panel to draw.
+ */
+export type StandingFigureRequest = { 
+/**
+ * The panel.
+ */
+panel: string, 
+/**
+ * Width in px; 900 when left out.
+ */
+width?: number, 
+/**
+ * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
+ * out, for a file that stands alone.
+ */
+theme?: string, };
 
 /**
  * One reading with its verdicts.
@@ -3139,6 +3273,10 @@ export type Commands = {
   "plan.accept": [AcceptRequest, PlanView];
   "plan.show": [PlanRef, PlanView];
   "zone.compare": [CompareRequest, CompareView];
+  "figure.season": [SeasonFigureRequest, FigureView];
+  "figure.compare": [IntervalsFigureRequest, FigureView];
+  "figure.reading": [StandingFigureRequest, FigureView];
+  "figure.plan": [PlanFigureRequest, FigureView];
   "guideline.list": [Nothing, Array<GuidelineLine>];
   "calc.list": [Nothing, Array<CalculationInfo>];
   "calc.run": [CalcRequest, CalcOutcome];

@@ -20,14 +20,9 @@ use crate::Problem;
 /// Every calculation, in the order of the main job.
 #[must_use]
 pub fn catalogue() -> Vec<Calculation> {
-    let mut all = vec![
-        soil::CONVERT,
-        soil::ACIDITY_SCALE,
-        soil::CATIONS,
-        colour::COLOUR,
-        colour::COLOUR_DIFFERENCE,
-    ];
+    let mut all = vec![soil::CONVERT, soil::ACIDITY_SCALE, soil::CATIONS];
     all.extend(amend::ALL);
+    all.extend([colour::COLOUR, colour::COLOUR_DIFFERENCE]);
     all
 }
 

@@ -7,6 +7,10 @@ use crate::{
     Code, Notebook, NotebookStatus, Problem, UndoEntry,
     calc::{self, CalcOutcome, CalculationInfo},
     compare::{CompareRequest, CompareView},
+    figure::{
+        FigureView, IntervalsFigureRequest, PlanFigureRequest, SeasonFigureRequest,
+        StandingFigureRequest,
+    },
     ground::{
         PropertyLine, PropertyRequest, PropertyView, ZoneLine, ZoneListRequest, ZoneRequest,
         ZoneView,
@@ -104,6 +108,10 @@ commands! {
     writes "plan.accept": AcceptRequest => PlanView, |n, r| n.accept_plan(&r);
     reads "plan.show": PlanRef => PlanView, |n, r| n.plan(&r.plan);
     reads "zone.compare": CompareRequest => CompareView, |n, r| n.compare(&r);
+    reads "figure.season": SeasonFigureRequest => FigureView, |n, r| n.season_figure(&r);
+    reads "figure.compare": IntervalsFigureRequest => FigureView, |n, r| n.compare_figure(&r);
+    reads "figure.reading": StandingFigureRequest => FigureView, |n, r| n.standing_figure(&r);
+    reads "figure.plan": PlanFigureRequest => FigureView, |n, r| n.plan_figure(&r);
     reads "guideline.list": Nothing => Vec<GuidelineLine>, |n, _| n.guidelines();
     reads "calc.list": Nothing => Vec<CalculationInfo>, |_, _| Ok(calc::catalogue().iter().map(calc::Calculation::info).collect());
     reads "calc.run": CalcRequest => CalcOutcome, |_, r| calc::run(&r.id, &r.inputs);
