@@ -174,3 +174,22 @@ fn rise_and_need_are_each_other_backwards() {
     let rise = ph_rise_by_texture(dose, Texture::Sand, &LAYER).unwrap().value;
     assert!((rise - 0.8).abs() < 1e-9, "by texture: {rise}");
 }
+
+#[test]
+fn the_flat_dose_of_the_field_equation_is_for_a_ph_below_its_goal() {
+    // penn-state-agronomy-guide-lime: a flat 2000 lb/acre for goal 6.5 where the pH is below 6.5.
+    let seven_inches = SoilLayer { thickness: Depth(177.8), ..LAYER };
+    let at = |ph: f64, target: f64| {
+        let readings = LimeReadings {
+            ph: Some(ScaledPh::water(ph)),
+            buffer_acidity: Some(Charge(3.0)),
+            ..LimeReadings::NONE
+        };
+        let aim = LimeAim::to(ScaledPh::water(target), seven_inches);
+        let need = lime_need(LimeMethod::PennStateField, &readings, &aim).unwrap().value;
+        need.value() / 0.112_085_1
+    };
+    assert!((at(6.2, 6.5) - 2000.0).abs() < 0.1, "flat: {}", at(6.2, 6.5));
+    assert!((at(6.2, 7.0) - 3000.0).abs() < 0.1, "1000 x acidity");
+    assert!((at(6.6, 6.8) - 1800.0).abs() < 0.1, "no flat dose above it: {}", at(6.6, 6.8));
+}
