@@ -109,6 +109,18 @@ pub struct BufferPh {
     pub ph: Ph,
 }
 
+impl BufferPh {
+    /// The Mehlich buffer pH behind an acidity that was reported by volume.
+    ///
+    /// # Units  meq/100 cm3.
+    /// # Errors `Argument` for an acidity outside 0 to 14, which the buffer cannot show.
+    /// # Source `north-carolina-lime-factors`: acidity = 4 (6.6 - `BpH`), solved for the pH.
+    pub fn from_mehlich_acidity(acidity: f64) -> Result<Self, AgronomyError> {
+        let acidity = within(LIME, "mehlich_acidity", acidity, "meq/100 cm3", 0.0, 14.0)?;
+        Ok(Self { buffer: Buffer::Mehlich, ph: Ph(6.6 - acidity / 4.0) })
+    }
+}
+
 /// What is known of the soil's acidity.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LimeReadings {
@@ -232,7 +244,8 @@ pub fn lime_need(
     let inputs = formula::Inputs { readings, aim, start, target };
     let (printed, working) = formula::dose_as_published(method, &inputs, working)?;
     let (dose, mut working) = to_layer(method, printed, &aim.layer, working)?;
-    let need = (dose - residual).max(0.0);
+    // Less than a milligram is the last bit of a number, not a need.
+    let need = if dose - residual < 1e-3 { 0.0 } else { dose - residual };
     if residual > 0.0 {
         working = working.given("Lime still working", residual, Dose::UNIT).step(
             "less the lime still working",

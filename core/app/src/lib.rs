@@ -6,7 +6,10 @@
 
 pub mod calc;
 mod command;
+pub mod compare;
+pub mod demo;
 pub mod dto;
+pub mod figure;
 pub mod ground;
 pub mod laboratory;
 pub mod material;
@@ -14,15 +17,18 @@ mod notebook;
 mod outline;
 pub mod panel;
 pub mod panel_file;
+pub mod plan;
 mod problem;
 pub mod record;
 pub mod request;
 pub mod sampling;
 pub mod season;
 mod settings;
+pub mod standing;
 mod surroundings;
+pub mod today;
 
 pub use command::{CommandInfo, Nothing, call, commands, type_declarations};
-pub use notebook::{Notebook, NotebookStatus, UndoEntry, default_folder};
+pub use notebook::{KeptFile, Notebook, NotebookStatus, UndoEntry, default_folder};
 pub use problem::{Code, Problem};
 pub use surroundings::{FixedSurroundings, RealSurroundings, Surroundings, local_day};

@@ -15,5 +15,7 @@ pub use preview::{
     QuestionView, UnreadView,
 };
 pub use source::PanelSource;
+pub(crate) use stored::understood;
 pub use typed::{TypedPanel, TypedReading, TypedReadingEdit};
+pub(crate) use view::PanelContext;
 pub use view::{FindingView, PanelRef, PanelView, ReadingView};

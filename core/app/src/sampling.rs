@@ -4,7 +4,8 @@ mod bag;
 mod points;
 mod window;
 
+pub(crate) use bag::USUAL_DENSITY;
 pub use bag::{CoreView, SampleRef, SampleView};
-pub(crate) use points::zone_outline;
 pub use points::{PointView, SamplePlanRequest, SamplePlanView};
+pub(crate) use points::{USUAL_DEPTH_MM, zone_outline};
 pub use window::{CalendarView, WaitView, WindowRequest, WindowView};

@@ -5,7 +5,7 @@ use swardbook_journal::records::{SETTINGS_KEY, Settings};
 use crate::{
     Notebook, Problem,
     notebook::NOTEBOOK,
-    record::{AddRecord, EditRecord, GivenFields, RecordView},
+    record::{EditRecord, GivenFields, RecordView},
 };
 
 impl Notebook {
@@ -19,11 +19,8 @@ impl Notebook {
     ///
     /// # Errors
     /// [`Problem`]
-    pub fn settings(&mut self) -> Result<Option<RecordView>, Problem> {
-        match self.document(NOTEBOOK)?.entry(SETTINGS_KEY) {
-            None => Ok(None),
-            Some(_) => self.record(SETTINGS_KEY).map(Some),
-        }
+    pub fn settings(&mut self) -> Result<RecordView, Problem> {
+        self.record(SETTINGS_KEY)
     }
 
     /// Changes settings.
@@ -31,9 +28,6 @@ impl Notebook {
     /// # Errors
     /// [`Problem`] naming the field.
     pub fn set_settings(&mut self, fields: GivenFields) -> Result<RecordView, Problem> {
-        if self.document(NOTEBOOK)?.entry(SETTINGS_KEY).is_none() {
-            return self.add_record(&AddRecord { kind: "settings".into(), within: None, fields });
-        }
         self.edit_record(&EditRecord { id: SETTINGS_KEY.into(), fields })
     }
 }

@@ -1,6 +1,59 @@
 // Written by `cargo xtask types` from the Rust types; edit those instead.
 
 /**
+ * A plan to accept.
+ */
+export type AcceptRequest = { 
+/**
+ * Changes of single visits by their key.
+ */
+changes: { [key in string]: ItemChange }, 
+/**
+ * A note.
+ */
+note: string, 
+/**
+ * The panel.
+ */
+panel: string, 
+/**
+ * Guideline whose limits are kept; the first confirmed one of each reading when left out.
+ */
+guideline?: string, 
+/**
+ * Wanted pH; the middle of the published range when left out.
+ */
+target_ph?: number, 
+/**
+ * Scale of the wanted pH: `water` or `cacl2`; `water` when left out.
+ */
+target_scale?: string, 
+/**
+ * Lime method by id; the first confirmed one that has its readings when left out.
+ */
+lime_method?: string, 
+/**
+ * Calcium source by id, where the readings leave a choice or a person knows better.
+ */
+calcium_source?: string, 
+/**
+ * Nitrogen of the season as the element, g/m2, from which the season's use follows.
+ */
+season_nitrogen?: Amount, 
+/**
+ * First day work can start; the renovation day, or today, when left out.
+ */
+start?: string, 
+/**
+ * Material by purpose, where it is not the usual one: `{ "k": "muriate-of-potash" }`.
+ */
+materials: { [key in string]: string }, 
+/**
+ * Purposes to leave out.
+ */
+skip: Array<string>, };
+
+/**
  * A material from its label.
  */
 export type AddMaterial = { 
@@ -108,6 +161,55 @@ id: string,
 inputs: Record<string, unknown>, };
 
 /**
+ * The calcium source.
+ */
+export type CalciumView = { 
+/**
+ * The source planned with, by id.
+ */
+chosen: string, 
+/**
+ * In words.
+ */
+chosen_words: string, 
+/**
+ * Whether a person chose it.
+ */
+by_person: boolean, 
+/**
+ * What the readings leave to choose from, the likeliest first, by id.
+ */
+choices: Array<string>, 
+/**
+ * Why, in full sentences.
+ */
+reasons: Array<string>, 
+/**
+ * What differs between the choices.
+ */
+differences: Array<string>, 
+/**
+ * What would settle it.
+ */
+settle: Array<string>, 
+/**
+ * How it came about.
+ */
+working: WorkingDto, 
+/**
+ * The lime need, where lime is called for.
+ */
+lime: LimeView | null, 
+/**
+ * Gypsum for sodium, g/m2 of the material as sold.
+ */
+gypsum_g_m2: number | null, 
+/**
+ * How that came about.
+ */
+gypsum_working: WorkingDto | null, };
+
+/**
  * A calculation as shells list it.
  */
 export type CalculationInfo = { 
@@ -166,6 +268,36 @@ choices: Array<string>,
 working: WorkingDto, };
 
 /**
+ * A probability, or a bound of one where the reading is only a bound.
+ */
+export type ChanceView = { 
+/**
+ * The number, from 0 to 1.
+ */
+value: number, 
+/**
+ * `at least`, `at most` or empty.
+ */
+bound: string, };
+
+/**
+ * One thing that was checked.
+ */
+export type CheckView = { 
+/**
+ * `depth`, `clear`, `laboratory`, `season`, `cores`.
+ */
+what: string, 
+/**
+ * `fits`, `differs` (compared all the same) or `refused`.
+ */
+outcome: string, 
+/**
+ * In words.
+ */
+words: string, };
+
+/**
  * A person's choice.
  */
 export type ChooseRequest = { 
@@ -207,6 +339,190 @@ shown: boolean, };
  * What kind of problem; shells branch on this, never on the text.
  */
 export type Code = "bad-input" | "missing-input" | "not-found" | "ambiguous" | "refused" | "changed-since" | "in-use" | "read-only" | "no-notebook" | "damaged" | "disk-full" | "storage" | "bad-file" | "newer-version" | "cancelled";
+
+/**
+ * What to compare.
+ */
+export type CompareRequest = { 
+/**
+ * The zone, where no panels are named: its newest panel against the oldest.
+ */
+zone?: string, 
+/**
+ * The earlier panel.
+ */
+baseline?: string, 
+/**
+ * The later panel.
+ */
+retest?: string, 
+/**
+ * What the retest is asked about; every analyte that both panels have when left out.
+ * Fewer questions, decided on before looking, are answered more surely.
+ */
+analytes: Array<string>, 
+/**
+ * Margin by analyte within which a value counts as the same: pH units, or % of the reading.
+ */
+margins: { [key in string]: number }, 
+/**
+ * Analyte for whose low or high reading this zone was chosen, if it was.
+ */
+chosen_for?: string, 
+/**
+ * Confidence level; 0.9 when left out.
+ */
+level?: number, };
+
+/**
+ * One analyte, before and after.
+ */
+export type CompareRow = { 
+/**
+ * Analyte id.
+ */
+analyte: string, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * The method's name; both where they differ.
+ */
+method_name: string, 
+/**
+ * The unit of the values.
+ */
+unit: string, 
+/**
+ * Decimals worth showing.
+ */
+decimals: number, 
+/**
+ * `linear`, `log` or `logit`: the scale on which the change was taken.
+ */
+scale: string, 
+/**
+ * The earlier value, with `<` or `>` before it where it is only a bound.
+ */
+before: number | null, 
+/**
+ * Its sign.
+ */
+before_sign: string, 
+/**
+ * The later value.
+ */
+after: number | null, 
+/**
+ * Its sign.
+ */
+after_sign: string, 
+/**
+ * 90 % (or as asked) interval of the earlier value.
+ */
+before_interval: IntervalView | null, 
+/**
+ * And of the later.
+ */
+after_interval: IntervalView | null, 
+/**
+ * The change: in the unit on the linear scale, in % on the others.
+ */
+change: number | null, 
+/**
+ * Its unit: the unit of the values, or `%`.
+ */
+change_unit: string, 
+/**
+ * Its interval.
+ */
+change_interval: IntervalView | null, 
+/**
+ * Probability of a true rise.
+ */
+rise: number | null, 
+/**
+ * Probability of a true fall.
+ */
+fall: number | null, 
+/**
+ * Two-sided p of no change, corrected for the number of analytes.
+ */
+p: number | null, 
+/**
+ * Smallest change that counts as real here, upwards.
+ */
+least_significant: number | null, 
+/**
+ * The margin within which it counts as the same.
+ */
+margin: number | null, 
+/**
+ * `rise`, `fall`, `same`, `cannot-tell` or `not-compared`.
+ */
+verdict: string, 
+/**
+ * The verdict in a sentence.
+ */
+sentence: string, 
+/**
+ * What the applications in between should have done.
+ */
+expected: ExpectedView | null, 
+/**
+ * How it came about.
+ */
+working: WorkingDto | null, };
+
+/**
+ * Two panels compared.
+ */
+export type CompareView = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+zone_name: string, 
+/**
+ * The earlier panel.
+ */
+baseline: SideView, 
+/**
+ * The later panel.
+ */
+retest: SideView, 
+/**
+ * What was checked before comparing.
+ */
+checks: Array<CheckView>, 
+/**
+ * Whether the comparison is refused.
+ */
+refused: boolean, 
+/**
+ * Confidence level of the intervals.
+ */
+level: number, 
+/**
+ * What changed, analyte by analyte.
+ */
+rows: Array<CompareRow>, 
+/**
+ * What was put on in between.
+ */
+applied: Array<string>, 
+/**
+ * The verdicts in sentences.
+ */
+sentences: Array<string>, 
+/**
+ * What to mind when reading them.
+ */
+notes: Array<string>, };
 
 /**
  * A field that two devices wrote apart.
@@ -272,6 +588,47 @@ east: number | null,
 north: number | null, };
 
 /**
+ * One thing to do.
+ */
+export type DueView = { 
+/**
+ * `visit`, `panel`, `post`, `sample` or `unfinished`.
+ */
+what: string, 
+/**
+ * The day; none where it has none.
+ */
+date: string | null, 
+/**
+ * Whether that day has passed.
+ */
+late: boolean, 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+zone_name: string, 
+/**
+ * Its property's name.
+ */
+property_name: string, 
+/**
+ * What to do, in one sentence.
+ */
+sentence: string, 
+/**
+ * The record it is about; empty where it is about the zone.
+ */
+record: string, 
+/**
+ * The visit of a plan it is about; empty otherwise.
+ */
+item: string, };
+
+/**
  * A change of some fields of a record.
  */
 export type EditRecord = { 
@@ -283,6 +640,60 @@ id: string,
  * Fields by name; `null` takes one away.
  */
 fields: Record<string, unknown>, };
+
+/**
+ * What the applications in between should have done.
+ */
+export type ExpectedView = { 
+/**
+ * If the least is kept.
+ */
+low: number, 
+/**
+ * The middle.
+ */
+likely: number, 
+/**
+ * If the most is kept.
+ */
+high: number, 
+/**
+ * Share of the dose that the test found again, where a rise was seen: observed over whole.
+ */
+kept: number | null, 
+/**
+ * How it came about.
+ */
+working: WorkingDto, };
+
+/**
+ * Something the panel says beside single readings.
+ */
+export type FactView = { 
+/**
+ * `acidity`, `salinity`, `sodicity`, `dispersion`, `cations`, `calcium-share`, ...
+ */
+id: string, 
+/**
+ * What it is.
+ */
+title: string, 
+/**
+ * The number.
+ */
+value: QuantityDto | null, 
+/**
+ * Its range, where it has one.
+ */
+range: [number, number] | null, 
+/**
+ * What it says, in words; empty where it is only a number.
+ */
+words: string, 
+/**
+ * How it came about.
+ */
+working: WorkingDto, };
 
 /**
  * A field as shells draw it.
@@ -356,6 +767,52 @@ unit: string,
 text: string, };
 
 /**
+ * The figure's data as a table.
+ */
+export type FigureTable = { 
+/**
+ * What it shows.
+ */
+caption: string, 
+/**
+ * Column headings.
+ */
+headings: Array<string>, 
+/**
+ * Rows of cells.
+ */
+rows: Array<Array<string>>, };
+
+/**
+ * A figure.
+ */
+export type FigureView = { 
+/**
+ * The drawing.
+ */
+svg: string, 
+/**
+ * Its title.
+ */
+title: string, 
+/**
+ * Its description.
+ */
+description: string, 
+/**
+ * Its data.
+ */
+table: FigureTable, 
+/**
+ * Width in px.
+ */
+width: number, 
+/**
+ * Height in px.
+ */
+height: number, };
+
+/**
  * Something a check found.
  */
 export type FindingView = { 
@@ -400,6 +857,96 @@ home: string,
  * Fields in order.
  */
 fields: Array<FieldInfo>, };
+
+/**
+ * A guideline with its limits.
+ */
+export type GuidelineLine = { 
+/**
+ * Id.
+ */
+id: string, 
+/**
+ * Title.
+ */
+title: string, 
+/**
+ * Version.
+ */
+version: string, 
+/**
+ * Its source.
+ */
+source: SourceDto, 
+/**
+ * What to mind.
+ */
+cautions: Array<string>, 
+/**
+ * Its limits.
+ */
+limits: Array<LimitLine>, };
+
+/**
+ * One reading against one guideline.
+ */
+export type GuidelineVerdict = { 
+/**
+ * The guideline.
+ */
+guideline: string, 
+/**
+ * Its title.
+ */
+title: string, 
+/**
+ * Its source.
+ */
+source: SourceDto, 
+/**
+ * Short below this, in the unit of the row.
+ */
+short_below: number, 
+/**
+ * Enough from this.
+ */
+enough_from: number, 
+/**
+ * High above this.
+ */
+high_above: number | null, 
+/**
+ * The printed class of the reading; empty where the guideline has none.
+ */
+class: string, 
+/**
+ * Probability that the true value is below the lower limit.
+ */
+below: ChanceView | null, 
+/**
+ * Probability that it is at or above the limit from which it is enough.
+ */
+enough: ChanceView | null, 
+/**
+ * Probability that it is above the upper end.
+ */
+high: ChanceView | null, 
+/**
+ * `short`, `marginal`, `enough`, `high` or `cannot-tell`.
+ */
+verdict: string, 
+/**
+ * The verdict in words.
+ */
+words: string, 
+/**
+ * What would settle it; empty where it is settled.
+ */
+settle: string, 
+/**
+ * How it came about.
+ */
+working: WorkingDto, };
 
 /**
  * Cells that the layout leaves out.
@@ -564,6 +1111,99 @@ default: string | null,
 default_source: string | null, };
 
 /**
+ * A range.
+ */
+export type IntervalView = { 
+/**
+ * Lower end.
+ */
+low: number, 
+/**
+ * Upper end.
+ */
+high: number, };
+
+/**
+ * Two panels to draw.
+ */
+export type IntervalsFigureRequest = { 
+/**
+ * What is compared.
+ */
+compare: CompareRequest, 
+/**
+ * Width in px; 900 when left out.
+ */
+width?: number, 
+/**
+ * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
+ * out, for a file that stands alone.
+ */
+theme?: string, };
+
+/**
+ * A person's change of one visit before it is accepted.
+ */
+export type ItemChange = { 
+/**
+ * Another dose of the material, g/m2.
+ */
+dose?: Amount, 
+/**
+ * Another day.
+ */
+date?: string, 
+/**
+ * Leave it out.
+ */
+skip: boolean, };
+
+/**
+ * One visit of an accepted plan.
+ */
+export type KeptItem = { 
+/**
+ * Its key.
+ */
+key: string, 
+/**
+ * What it is for.
+ */
+purpose: string, 
+/**
+ * Material id.
+ */
+material: string, 
+/**
+ * Material's name.
+ */
+material_name: string, 
+/**
+ * Dose as accepted, g/m2.
+ */
+dose_g_m2: number | null, 
+/**
+ * The day.
+ */
+date: string | null, 
+/**
+ * Mass for the zone, kg.
+ */
+amount_kg: number | null, 
+/**
+ * Applications that followed it.
+ */
+applications: Array<string>, 
+/**
+ * What went on so far, kg.
+ */
+applied_kg: number, 
+/**
+ * Planned against applied, in words.
+ */
+words: string, };
+
+/**
  * A laboratory in the list.
  */
 export type LaboratoryLine = { 
@@ -591,6 +1231,109 @@ wanted_mass_g: number | null,
  * Layouts of its files that are remembered.
  */
 layouts: number, };
+
+/**
+ * One lime method's answer.
+ */
+export type LimeAnswerView = { 
+/**
+ * Method id.
+ */
+method: string, 
+/**
+ * Its title.
+ */
+title: string, 
+/**
+ * Pure calcium carbonate, g/m2.
+ */
+need_g_m2: number, 
+/**
+ * Empty, or the words that must stand beside the value.
+ */
+caveat: string, 
+/**
+ * Whether it is the one used.
+ */
+used: boolean, 
+/**
+ * How it came about.
+ */
+working: WorkingDto, };
+
+/**
+ * The lime need by every method that has its readings.
+ */
+export type LimeView = { 
+/**
+ * The wanted pH.
+ */
+target_ph: number, 
+/**
+ * Its scale, in words.
+ */
+target_scale: string, 
+/**
+ * Where the target comes from.
+ */
+target_why: string, 
+/**
+ * The answers, the one used marked.
+ */
+answers: Array<LimeAnswerView>, 
+/**
+ * Methods that have their readings and still do not answer, with the reason.
+ */
+refused: Array<string>, 
+/**
+ * Why that one is used.
+ */
+reason: string, 
+/**
+ * Least answer, g/m2.
+ */
+least_g_m2: number | null, 
+/**
+ * Greatest answer, g/m2.
+ */
+most_g_m2: number | null, };
+
+/**
+ * One limit of a guideline.
+ */
+export type LimitLine = { 
+/**
+ * Analyte id.
+ */
+analyte: string, 
+/**
+ * Analyte's name.
+ */
+name: string, 
+/**
+ * Names of the methods it holds for.
+ */
+methods: Array<string>, 
+/**
+ * Unit of the limits.
+ */
+unit: string, 
+/**
+ * Short below.
+ */
+short_below: number, 
+/**
+ * Enough from.
+ */
+enough_from: number, 
+/**
+ * High above.
+ */
+high_above: number | null, 
+/**
+ * What ground it is for, in words; empty for any.
+ */
+only_on: string, };
 
 /**
  * A material in the list.
@@ -711,6 +1454,72 @@ name: string,
  * Value.
  */
 value: ResultValue, };
+
+/**
+ * Need of one nutrient.
+ */
+export type NeedView = { 
+/**
+ * Purpose: `k`, `p`, `mg`, `s` or `ca`.
+ */
+purpose: string, 
+/**
+ * The nutrient's name.
+ */
+name: string, 
+/**
+ * Verdict of the guideline, in words.
+ */
+verdict: string, 
+/**
+ * The guideline's title.
+ */
+guideline: string, 
+/**
+ * Its source.
+ */
+source: SourceDto, 
+/**
+ * The need as the element, g/m2.
+ */
+need_g_m2: number, 
+/**
+ * If the reading is as high as it may well be.
+ */
+low_g_m2: number, 
+/**
+ * If it is as low as it may well be.
+ */
+high_g_m2: number, 
+/**
+ * What other materials of the plan bring of it, g/m2.
+ */
+supplied_g_m2: number, 
+/**
+ * What the test should rise by, mg/kg, if the need is met: least, likely, most.
+ */
+expected_mg_kg: [number, number, number] | null, 
+/**
+ * How the need came about.
+ */
+working: WorkingDto, 
+/**
+ * How the expected rise came about.
+ */
+expected_working: WorkingDto | null, };
+
+/**
+ * A guideline that was not applied.
+ */
+export type NotAppliedView = { 
+/**
+ * Its title.
+ */
+title: string, 
+/**
+ * Why not.
+ */
+because: string, };
 
 /**
  * How the notebook stands.
@@ -857,6 +1666,168 @@ file: string,
  * The original file's name.
  */
 file_name: string, };
+
+/**
+ * A plan worked out.
+ */
+export type PlanDraft = { 
+/**
+ * The panel.
+ */
+panel: string, 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * The zone's name.
+ */
+zone_name: string, 
+/**
+ * The zone's area, m2.
+ */
+area_m2: number | null, 
+/**
+ * First day work can start.
+ */
+start: string, 
+/**
+ * What was assumed, each with where it comes from.
+ */
+assumed: Array<string>, 
+/**
+ * The calcium source and the lime need; none where the pH was not read.
+ */
+calcium: CalciumView | null, 
+/**
+ * Why there is no calcium source; empty where there is one.
+ */
+calcium_refused: string, 
+/**
+ * Needs of nutrients.
+ */
+needs: Array<NeedView>, 
+/**
+ * What goes down, visit by visit.
+ */
+visits: Array<VisitView>, 
+/**
+ * What to buy.
+ */
+purchases: Array<PurchaseView>, 
+/**
+ * Sum of the costs that are known, in words; empty where none is.
+ */
+cost: string, 
+/**
+ * What was left out and why, and what to mind.
+ */
+notes: Array<string>, };
+
+/**
+ * What to draw.
+ */
+export type PlanFigureRequest = { 
+/**
+ * A property: all its zones.
+ */
+property?: string, 
+/**
+ * A zone by itself.
+ */
+zone?: string, 
+/**
+ * A sample: its zone with its cores.
+ */
+sample?: string, 
+/**
+ * Width in px; 900 when left out.
+ */
+width?: number, 
+/**
+ * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
+ * out, for a file that stands alone.
+ */
+theme?: string, };
+
+/**
+ * One plan.
+ */
+export type PlanRef = { 
+/**
+ * Its id.
+ */
+plan: string, };
+
+/**
+ * What a plan is asked for.
+ */
+export type PlanRequest = { 
+/**
+ * The panel.
+ */
+panel: string, 
+/**
+ * Guideline whose limits are kept; the first confirmed one of each reading when left out.
+ */
+guideline?: string, 
+/**
+ * Wanted pH; the middle of the published range when left out.
+ */
+target_ph?: number, 
+/**
+ * Scale of the wanted pH: `water` or `cacl2`; `water` when left out.
+ */
+target_scale?: string, 
+/**
+ * Lime method by id; the first confirmed one that has its readings when left out.
+ */
+lime_method?: string, 
+/**
+ * Calcium source by id, where the readings leave a choice or a person knows better.
+ */
+calcium_source?: string, 
+/**
+ * Nitrogen of the season as the element, g/m2, from which the season's use follows.
+ */
+season_nitrogen?: Amount, 
+/**
+ * First day work can start; the renovation day, or today, when left out.
+ */
+start?: string, 
+/**
+ * Material by purpose, where it is not the usual one: `{ "k": "muriate-of-potash" }`.
+ */
+materials: { [key in string]: string }, 
+/**
+ * Purposes to leave out.
+ */
+skip: Array<string>, };
+
+/**
+ * An accepted plan.
+ */
+export type PlanView = { 
+/**
+ * Its record.
+ */
+record: RecordView, 
+/**
+ * The zone's name.
+ */
+zone_name: string, 
+/**
+ * Its visits.
+ */
+items: Array<KeptItem>, 
+/**
+ * What to buy for what is still to do.
+ */
+purchases: Array<PurchaseView>, 
+/**
+ * What that costs, in words.
+ */
+cost: string, };
 
 /**
  * One place for a core.
@@ -1126,6 +2097,43 @@ line: PropertyLine,
  * Its zones.
  */
 zones: Array<ZoneLine>, };
+
+/**
+ * What to buy of one material.
+ */
+export type PurchaseView = { 
+/**
+ * Material id.
+ */
+material: string, 
+/**
+ * Material's name.
+ */
+material_name: string, 
+/**
+ * Mass needed, kg.
+ */
+needed_kg: number, 
+/**
+ * Mass of one pack, kg; none while no price is recorded.
+ */
+pack_kg: number | null, 
+/**
+ * Packs.
+ */
+packs: number | null, 
+/**
+ * What is left over, kg.
+ */
+left_kg: number | null, 
+/**
+ * Cost, in words; empty while no price is recorded.
+ */
+cost: string, 
+/**
+ * How it came about.
+ */
+working: WorkingDto | null, };
 
 /**
  * A number with its unit.
@@ -1508,6 +2516,32 @@ unit: string,
 missing: Array<string>, };
 
 /**
+ * Which season to draw.
+ */
+export type SeasonFigureRequest = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * First day; the first of the newest two seasons when left out.
+ */
+from?: string, 
+/**
+ * Last day.
+ */
+until?: string, 
+/**
+ * Width in px; 900 when left out.
+ */
+width?: number, 
+/**
+ * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
+ * out, for a file that stands alone.
+ */
+theme?: string, };
+
+/**
  * A new analysis of a material.
  */
 export type SetAnalysis = { 
@@ -1528,6 +2562,31 @@ export type SettingsRequest = {
  * Fields by name; `null` takes one away.
  */
 fields: Record<string, unknown>, };
+
+/**
+ * One of the two panels.
+ */
+export type SideView = { 
+/**
+ * The panel.
+ */
+panel: string, 
+/**
+ * The day the cores were pulled.
+ */
+sampled: string | null, 
+/**
+ * Upper end of the layer, mm.
+ */
+from_mm: number | null, 
+/**
+ * Lower end, mm.
+ */
+to_mm: number | null, 
+/**
+ * Cores; none where nobody recorded them.
+ */
+cores: number | null, };
 
 /**
  * One source.
@@ -1572,6 +2631,122 @@ day: string,
 at: number, };
 
 /**
+ * One panel to draw.
+ */
+export type StandingFigureRequest = { 
+/**
+ * The panel.
+ */
+panel: string, 
+/**
+ * Width in px; 900 when left out.
+ */
+width?: number, 
+/**
+ * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
+ * out, for a file that stands alone.
+ */
+theme?: string, };
+
+/**
+ * One reading with its verdicts.
+ */
+export type StandingRow = { 
+/**
+ * Its short name in the panel.
+ */
+key: string, 
+/**
+ * Analyte id.
+ */
+analyte: string, 
+/**
+ * Analyte's name.
+ */
+name: string, 
+/**
+ * Method's name.
+ */
+method_name: string, 
+/**
+ * `<`, `>` or empty.
+ */
+qualifier: string, 
+/**
+ * The value in the unit it is kept in.
+ */
+value: number | null, 
+/**
+ * That unit.
+ */
+unit: string, 
+/**
+ * Decimals worth showing.
+ */
+decimals: number, 
+/**
+ * Lower end of the 90 % interval of the true value; none where the scatter is unknown.
+ */
+low: number | null, 
+/**
+ * Upper end.
+ */
+high: number | null, 
+/**
+ * Verdict of the first guideline; empty where none applies.
+ */
+verdict: string, 
+/**
+ * Verdicts, confirmed guidelines first.
+ */
+verdicts: Array<GuidelineVerdict>, 
+/**
+ * Guidelines that were not applied.
+ */
+not_applied: Array<NotAppliedView>, };
+
+/**
+ * What a panel says.
+ */
+export type StandingView = { 
+/**
+ * The panel.
+ */
+panel: string, 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * The zone's name.
+ */
+zone_name: string, 
+/**
+ * The day the cores were pulled.
+ */
+sampled: string | null, 
+/**
+ * Cores in the composite; none where nobody recorded them.
+ */
+cores: number | null, 
+/**
+ * What was assumed about the composite, in words; empty where nothing was.
+ */
+assumed: string, 
+/**
+ * The answer in one sentence.
+ */
+headline: string, 
+/**
+ * Readings against guidelines.
+ */
+rows: Array<StandingRow>, 
+/**
+ * Acidity, salt, sodium, cations and organic matter.
+ */
+facts: Array<FactView>, };
+
+/**
  * One line of arithmetic.
  */
 export type StepDto = { 
@@ -1591,6 +2766,27 @@ value: number,
  * Its unit.
  */
 unit: string, };
+
+/**
+ * What is due.
+ */
+export type TodayView = { 
+/**
+ * The day here.
+ */
+today: string, 
+/**
+ * What to do, the most pressing first.
+ */
+due: Array<DueView>, 
+/**
+ * Zones.
+ */
+zones: number, 
+/**
+ * Zones that are clear to sample today.
+ */
+clear_zones: number, };
 
 /**
  * A panel as typed.
@@ -1710,6 +2906,59 @@ reason: string,
  * What to do.
  */
 remedy: string, };
+
+/**
+ * One visit of a plan.
+ */
+export type VisitView = { 
+/**
+ * Its key in the plan, such as `acidity-1`.
+ */
+key: string, 
+/**
+ * What it is for: `acidity`, `sodium`, `k`, ...
+ */
+purpose: string, 
+/**
+ * Material id.
+ */
+material: string, 
+/**
+ * Material's name.
+ */
+material_name: string, 
+/**
+ * Dose of the material, g/m2.
+ */
+dose_g_m2: number, 
+/**
+ * Which visit of how many.
+ */
+visit: number, 
+/**
+ * How many.
+ */
+visits: number, 
+/**
+ * The day.
+ */
+date: string, 
+/**
+ * Mass for the zone, kg; none while its area is not known.
+ */
+amount_kg: number | null, 
+/**
+ * Whether it has to be watered in.
+ */
+water_in: boolean, 
+/**
+ * What to mind.
+ */
+cautions: Array<string>, 
+/**
+ * How the dose and its split came about.
+ */
+working: WorkingDto, };
 
 /**
  * Taking a record away.
@@ -1990,6 +3239,7 @@ export type Commands = {
   "notebook.status": [Nothing, NotebookStatus];
   "notebook.undo_list": [Nothing, Array<UndoEntry>];
   "notebook.undo": [UndoRequest, UndoEntry];
+  "today": [Nothing, TodayView];
   "record.forms": [Nothing, Array<FormInfo>];
   "record.get": [RecordRef, RecordView];
   "record.add": [AddRecord, RecordView];
@@ -1999,7 +3249,7 @@ export type Commands = {
   "record.history": [RecordRef, Array<RevisionView>];
   "record.conflicts": [ConflictsRequest, Array<ConflictView>];
   "record.choose": [ChooseRequest, RecordView];
-  "settings.get": [Nothing, RecordView | null];
+  "settings.get": [Nothing, RecordView];
   "settings.set": [SettingsRequest, RecordView];
   "property.list": [Nothing, Array<PropertyLine>];
   "property.show": [PropertyRequest, PropertyView];
@@ -2018,6 +3268,16 @@ export type Commands = {
   "panel.add": [TypedPanel, PanelView];
   "panel.set_reading": [TypedReadingEdit, PanelView];
   "panel.show": [PanelRef, PanelView];
+  "panel.reading": [PanelRef, StandingView];
+  "plan.draft": [PlanRequest, PlanDraft];
+  "plan.accept": [AcceptRequest, PlanView];
+  "plan.show": [PlanRef, PlanView];
+  "zone.compare": [CompareRequest, CompareView];
+  "figure.season": [SeasonFigureRequest, FigureView];
+  "figure.compare": [IntervalsFigureRequest, FigureView];
+  "figure.reading": [StandingFigureRequest, FigureView];
+  "figure.plan": [PlanFigureRequest, FigureView];
+  "guideline.list": [Nothing, Array<GuidelineLine>];
   "calc.list": [Nothing, Array<CalculationInfo>];
   "calc.run": [CalcRequest, CalcOutcome];
 };

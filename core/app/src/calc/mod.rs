@@ -4,7 +4,9 @@
 //! A calculation is one entry of [`catalogue`], made in a file of its own here; the arithmetic
 //! itself lives in `swardbook-agronomy` and `swardbook-stats`.
 
+mod amend;
 mod change;
+mod colour;
 mod field;
 mod given;
 mod outcome;
@@ -29,6 +31,8 @@ pub fn catalogue() -> Vec<Calculation> {
         field::SALINITY,
     ]);
     all.extend([change::COMPARE, change::TRIAL]);
+    all.extend(amend::ALL);
+    all.extend([colour::COLOUR, colour::COLOUR_DIFFERENCE]);
     all
 }
 

@@ -6,6 +6,11 @@ use super::{CommandInfo, Nothing, request, types::Gatherer};
 use crate::{
     Code, Notebook, NotebookStatus, Problem, UndoEntry,
     calc::{self, CalcOutcome, CalculationInfo},
+    compare::{CompareRequest, CompareView},
+    figure::{
+        FigureView, IntervalsFigureRequest, PlanFigureRequest, SeasonFigureRequest,
+        StandingFigureRequest,
+    },
     ground::{
         PropertyLine, PropertyRequest, PropertyView, ZoneLine, ZoneListRequest, ZoneRequest,
         ZoneView,
@@ -16,6 +21,7 @@ use crate::{
         ImportOutcome, ImportRequest, PanelRef, PanelView, PreviewRequest, PreviewView, TypedPanel,
         TypedReadingEdit,
     },
+    plan::{AcceptRequest, PlanDraft, PlanRef, PlanRequest, PlanView},
     record::{
         AddRecord, ChooseRequest, ConflictView, EditRecord, FORMS, FormInfo, RecordRef, RecordView,
         RevisionView, VoidRecord,
@@ -24,6 +30,8 @@ use crate::{
     sampling::{
         SamplePlanRequest, SamplePlanView, SampleRef, SampleView, WindowRequest, WindowView,
     },
+    standing::{GuidelineLine, StandingView},
+    today::TodayView,
 };
 
 macro_rules! commands {
@@ -66,6 +74,7 @@ commands! {
     reads "notebook.status": Nothing => NotebookStatus, |n, _| n.status();
     reads "notebook.undo_list": Nothing => Vec<UndoEntry>, |n, _| n.undo_list();
     writes "notebook.undo": UndoRequest => UndoEntry, |n, r| n.undo(r.number);
+    reads "today": Nothing => TodayView, |n, _| n.due_today();
     reads "record.forms": Nothing => Vec<FormInfo>, |_, _| Ok(FORMS.iter().map(FormInfo::from).collect());
     reads "record.get": RecordRef => RecordView, |n, r| n.record(&r.id);
     writes "record.add": AddRecord => RecordView, |n, r| n.add_record(&r);
@@ -75,7 +84,7 @@ commands! {
     reads "record.history": RecordRef => Vec<RevisionView>, |n, r| n.record_history(&r);
     reads "record.conflicts": ConflictsRequest => Vec<ConflictView>, |n, r| n.conflicts(r.within.as_deref());
     writes "record.choose": ChooseRequest => RecordView, |n, r| n.choose(&r);
-    reads "settings.get": Nothing => Option<RecordView>, |n, _| n.settings();
+    reads "settings.get": Nothing => RecordView, |n, _| n.settings();
     writes "settings.set": SettingsRequest => RecordView, |n, r| n.set_settings(r.fields);
     reads "property.list": Nothing => Vec<PropertyLine>, |n, _| n.properties();
     reads "property.show": PropertyRequest => PropertyView, |n, r| n.property(&r);
@@ -94,6 +103,16 @@ commands! {
     writes "panel.add": TypedPanel => PanelView, |n, r| n.add_panel(&r);
     writes "panel.set_reading": TypedReadingEdit => PanelView, |n, r| n.set_reading(&r);
     reads "panel.show": PanelRef => PanelView, |n, r| n.panel(&r.panel);
+    reads "panel.reading": PanelRef => StandingView, |n, r| n.standing(&r.panel);
+    reads "plan.draft": PlanRequest => PlanDraft, |n, r| n.draft_plan(&r);
+    writes "plan.accept": AcceptRequest => PlanView, |n, r| n.accept_plan(&r);
+    reads "plan.show": PlanRef => PlanView, |n, r| n.plan(&r.plan);
+    reads "zone.compare": CompareRequest => CompareView, |n, r| n.compare(&r);
+    reads "figure.season": SeasonFigureRequest => FigureView, |n, r| n.season_figure(&r);
+    reads "figure.compare": IntervalsFigureRequest => FigureView, |n, r| n.compare_figure(&r);
+    reads "figure.reading": StandingFigureRequest => FigureView, |n, r| n.standing_figure(&r);
+    reads "figure.plan": PlanFigureRequest => FigureView, |n, r| n.plan_figure(&r);
+    reads "guideline.list": Nothing => Vec<GuidelineLine>, |n, _| n.guidelines();
     reads "calc.list": Nothing => Vec<CalculationInfo>, |_, _| Ok(calc::catalogue().iter().map(calc::Calculation::info).collect());
     reads "calc.run": CalcRequest => CalcOutcome, |_, r| calc::run(&r.id, &r.inputs);
 }

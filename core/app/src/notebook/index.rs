@@ -5,7 +5,7 @@
 use serde::{Deserialize, Serialize, de::DeserializeOwned};
 use swardbook_journal::{
     Entry,
-    records::{Property, Zone},
+    records::{Property, SETTINGS_KEY, Zone},
 };
 use swardbook_store::{Batch, DocumentName, IndexTable, Span};
 use swardbook_units::Id;
@@ -252,6 +252,10 @@ impl Notebook {
 
     /// Where an entry is kept.
     pub(crate) fn entry_place(&self, key: &str) -> Result<Option<EntryPlace>, Problem> {
+        // The settings are there from the beginning, before anything was written.
+        if key == SETTINGS_KEY {
+            return Ok(Some(EntryPlace { document: super::NOTEBOOK, kind: "settings".to_owned() }));
+        }
         let Some(bytes) = self.store.get_index(ENTRIES, key.as_bytes())? else { return Ok(None) };
         let damaged = || Problem::new(Code::Damaged, "a row of the index cannot be read");
         let text = std::str::from_utf8(&bytes).map_err(|_| damaged())?;

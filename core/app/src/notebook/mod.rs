@@ -7,6 +7,7 @@ mod action;
 mod documents;
 mod facts;
 mod index;
+mod kept_file;
 mod lookup;
 mod status;
 mod storage_problem;
@@ -25,6 +26,7 @@ pub(crate) use action::Action;
 pub(crate) use documents::{NOTEBOOK, property_document, zone_document};
 pub(crate) use facts::{UNLISTED, ZoneFacts};
 pub(crate) use index::{PropertyRow, ZoneRow};
+pub use kept_file::KeptFile;
 pub use status::NotebookStatus;
 pub use undo::UndoEntry;
 

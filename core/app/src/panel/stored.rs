@@ -30,7 +30,7 @@ pub(crate) fn readings_of(panel: &Panel) -> Vec<StoredReading> {
 }
 
 /// Turns a stored reading into one for the arithmetic.
-pub(super) fn understood(record: &ReadingRecord) -> Result<Reading, String> {
+pub(crate) fn understood(record: &ReadingRecord) -> Result<Reading, String> {
     let what = analyte(&record.analyte).ok_or_else(|| {
         format!("the analyte \"{}\" is not known to this version", record.analyte)
     })?;

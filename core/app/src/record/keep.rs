@@ -1,7 +1,7 @@
 //! Writing records.
 
 use serde::Deserialize;
-use swardbook_journal::{Entry, Fields, records::SETTINGS_KEY};
+use swardbook_journal::{Entry, Fields};
 use swardbook_store::DocumentName;
 use swardbook_units::{Currency, Id};
 use ts_rs::TS;
@@ -81,16 +81,16 @@ impl Notebook {
     /// [`Problem`] naming the field; nothing is written then.
     pub fn add_record(&mut self, request: &AddRecord) -> Result<RecordView, Problem> {
         let spec = known_form(&request.kind)?;
+        if spec.kind == "settings" {
+            return self.set_settings(request.fields.clone());
+        }
         let (document, zone) = self.home(spec, request.within.as_deref())?;
         let wanted = self.read_given(spec, &request.fields, zone)?;
         check(spec, &wanted.written)?;
         let id = self.new_id();
-        // A property's document is named as the property itself, a settings entry has one name.
-        let (document, key) = match spec.kind {
-            "property" => (property_document(id), id.to_string()),
-            "settings" => (document, SETTINGS_KEY.to_owned()),
-            _ => (document, id.to_string()),
-        };
+        // A property's document is named as the property itself.
+        let document = if spec.kind == "property" { property_document(id) } else { document };
+        let key = id.to_string();
         let what = format!("added {}", name_for_people(spec, &wanted.written));
         let mut action = self.begin_action(what);
         action.write_fields(document, &key, spec.kind, wanted.written, Vec::new())?;

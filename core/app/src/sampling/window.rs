@@ -183,7 +183,7 @@ impl Notebook {
             .collect()
     }
 
-    fn kind_of_material(&mut self, material: &str) -> (String, ApplicationKind) {
+    pub(crate) fn kind_of_material(&mut self, material: &str) -> (String, ApplicationKind) {
         if let Some(form) = material.strip_prefix(UNLISTED) {
             let kind = match form {
                 "liquid" => ApplicationKind::Liquid,

@@ -217,7 +217,9 @@ pub(super) const APPLICATION: RecordSpec = RecordSpec {
     title: "Application",
     home: Home::Zone,
     fields: &[
-        field("material", "material", K::Material, "Material", "what went on").later(),
+        field("material", "material", K::Material, "Material", "what went on")
+            .later()
+            .or("material_words"),
         field(
             "material_words",
             "material_words",
