@@ -5,8 +5,8 @@
 //! itself lives in `swardbook-agronomy` and `swardbook-stats`.
 
 mod amend;
-mod change;
 mod colour;
+mod change;
 mod field;
 mod given;
 mod outcome;
@@ -23,6 +23,8 @@ use crate::Problem;
 #[must_use]
 pub fn catalogue() -> Vec<Calculation> {
     let mut all = vec![soil::CONVERT, soil::ACIDITY_SCALE, soil::CATIONS];
+    all.extend(amend::ALL);
+    all.extend([colour::COLOUR, colour::COLOUR_DIFFERENCE]);
     all.extend([
         field::SAMPLING_WINDOW,
         field::CORE_COUNT,
@@ -31,8 +33,6 @@ pub fn catalogue() -> Vec<Calculation> {
         field::SALINITY,
     ]);
     all.extend([change::COMPARE, change::TRIAL]);
-    all.extend(amend::ALL);
-    all.extend([colour::COLOUR, colour::COLOUR_DIFFERENCE]);
     all
 }
 

@@ -5,6 +5,7 @@ use serde_json::Value as Json;
 use super::{CommandInfo, Nothing, request, types::Gatherer};
 use crate::{
     Code, Notebook, NotebookStatus, Problem, UndoEntry,
+    analyte::{AnalyteLine, analytes},
     calc::{self, CalcOutcome, CalculationInfo},
     compare::{CompareRequest, CompareView},
     figure::{
@@ -23,8 +24,8 @@ use crate::{
     },
     plan::{AcceptRequest, PlanDraft, PlanRef, PlanRequest, PlanView},
     record::{
-        AddRecord, ChooseRequest, ConflictView, EditRecord, FORMS, FormInfo, RecordRef, RecordView,
-        RevisionView, VoidRecord,
+        AddRecord, ChooseRequest, ConflictView, EditRecord, FORMS, FindRecord, FormInfo,
+        ListRecords, RecordRef, RecordView, RevisionView, VoidRecord,
     },
     request::{CalcRequest, ConflictsRequest, SettingsRequest, UndoRequest},
     sampling::{
@@ -77,6 +78,8 @@ commands! {
     reads "today": Nothing => TodayView, |n, _| n.due_today();
     reads "record.forms": Nothing => Vec<FormInfo>, |_, _| Ok(FORMS.iter().map(FormInfo::from).collect());
     reads "record.get": RecordRef => RecordView, |n, r| n.record(&r.id);
+    reads "record.find": FindRecord => RecordView, |n, r| n.find_and_show(&r);
+    reads "record.list": ListRecords => Vec<RecordView>, |n, r| n.list_records(&r);
     writes "record.add": AddRecord => RecordView, |n, r| n.add_record(&r);
     writes "record.edit": EditRecord => RecordView, |n, r| n.edit_record(&r);
     writes "record.void": VoidRecord => RecordView, |n, r| n.void_record(&r);
@@ -107,6 +110,7 @@ commands! {
     reads "plan.draft": PlanRequest => PlanDraft, |n, r| n.draft_plan(&r);
     writes "plan.accept": AcceptRequest => PlanView, |n, r| n.accept_plan(&r);
     reads "plan.show": PlanRef => PlanView, |n, r| n.plan(&r.plan);
+    reads "analyte.list": Nothing => Vec<AnalyteLine>, |_, _| Ok(analytes());
     reads "zone.compare": CompareRequest => CompareView, |n, r| n.compare(&r);
     reads "figure.season": SeasonFigureRequest => FigureView, |n, r| n.season_figure(&r);
     reads "figure.compare": IntervalsFigureRequest => FigureView, |n, r| n.compare_figure(&r);
