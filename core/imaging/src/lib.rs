@@ -8,6 +8,7 @@
 //! Names in backquotes after `Source` are keys of the table of sources in `swardbook-agronomy`.
 
 pub mod chart;
+mod chroma;
 pub mod correction;
 pub mod difference;
 mod error;

@@ -4,13 +4,14 @@ use swardbook_stats::uncertainty::{Uncertainty, combine};
 
 use crate::{
     ImagingError,
+    chroma::tally_chroma,
     correction::{ColourUncertainty, Correction},
     frame::{Frame, Region},
     lab::{Lab, lab_of},
     mask::GreenRange,
     quality::{Flag, Quality, QualityLimits, quality},
     srgb::Linear,
-    tally::{Tally, Tile, tally, tally_halved},
+    tally::{Tally, Tile, tally, tally_reduced},
 };
 
 /// Name of this way of measuring; a measurement keeps it, and another way gets another name.
@@ -55,8 +56,13 @@ pub struct Reading {
     pub value: f64,
     /// From the card: how well colours are known after correction; `None` without a card.
     pub colour: Option<Uncertainty>,
-    /// How much the value moves when the photo is taken at half its size: fine detail, noise, and
-    /// what the file's compression did to both.
+    /// How far the value moves when the photo is taken at half or at quarter its size, or with one
+    /// colour for each block of a JPEG: fine detail, noise, blur, and what compression did to them.
+    ///
+    /// Half the size tells of noise; the others tell of detail that camera and file may already
+    /// have lost.
+    /// Photos of one zone taken in one way share much of it, so that their difference is known
+    /// better than this.
     pub detail: f64,
     /// From the scatter of the tiles: how well this frame stands for the turf around it.
     ///
@@ -142,29 +148,59 @@ pub fn measure(
     let green = settings.green.checked()?;
     GreenRange { hue: settings.second_hue, ..green }.checked()?;
     let full = tally(frame, &settings.region, &green, &correction.matrix);
-    let half = tally_halved(frame, &settings.region, &green, &correction.matrix);
-    let (whole, halved) = (full.whole(), half.whole());
-    if whole.pixels < LEAST_PIXELS || halved.pixels == 0 {
+    let reduced = tally_reduced(frame, &settings.region, &green, &correction.matrix);
+    let [as_is, averaged] = tally_chroma(frame, &settings.region, &green, &correction.matrix);
+    let (whole, reduced) = (full.whole(), reduced.map(|tally| tally.whole()));
+    let others = Others { reduced, as_is: as_is.whole(), averaged: averaged.whole() };
+    if whole.pixels < LEAST_PIXELS || others.tiles().iter().any(|tile| tile.pixels == 0) {
         return Err(ImagingError::EmptyRegion { needed: LEAST_PIXELS, got: whole.pixels });
     }
-    let is_green_enough = whole.green >= LEAST_PIXELS && halved.green > 0;
+    let is_green_enough =
+        whole.green >= LEAST_PIXELS && others.tiles().iter().all(|tile| tile.green > 0);
     let turf = is_green_enough.then(|| mean_light(&whole));
     let known = turf.and_then(|light| correction.uncertainty(light));
     let quality = quality(frame, &settings.region, &full);
+    let cover = cover(&full, &others, &green, known);
     Ok(PhotoMeasurement {
         algorithm: ALGORITHM,
         pixels: whole.pixels,
-        cover: cover(&full, &halved, &green, known),
+        cover,
         second_cover: full.cover_between(settings.second_hue),
-        colour: turf.map(|light| colour(&full, &whole, &halved, known, light)),
+        colour: turf.map(|light| colour(&full, &others, &cover, known, light)),
         quality,
         flags: quality.flags(&settings.limits),
         is_corrected: correction.is_by_card(),
     })
 }
 
+/// What rounding to 8 bits makes of the hue of a turf pixel: half a code of sixty.
+const ROUNDING_DEGREES: f64 = 1.0;
+
 fn share(tile: &Tile) -> f64 {
     tile.green as f64 / tile.pixels as f64
+}
+
+/// The same region counted in other ways, to see what the value hangs on.
+struct Others {
+    /// At half and at quarter size.
+    reduced: [Tile; 2],
+    /// A sample of rows as they are.
+    as_is: Tile,
+    /// The same rows, colour averaged over blocks.
+    averaged: Tile,
+}
+
+impl Others {
+    fn tiles(&self) -> [&Tile; 4] {
+        [&self.reduced[0], &self.reduced[1], &self.as_is, &self.averaged]
+    }
+
+    /// How far a value moves: the root of the sum of the three squares.
+    fn moves(&self, value: f64, of: impl Fn(&Tile) -> f64) -> f64 {
+        let colour = of(&self.averaged) - of(&self.as_is);
+        let size = self.reduced.iter().map(|tile| (value - of(tile)).powi(2)).sum::<f64>();
+        (colour * colour + size).sqrt()
+    }
 }
 
 fn mean_light(tile: &Tile) -> Linear {
@@ -173,44 +209,48 @@ fn mean_light(tile: &Tile) -> Linear {
 
 fn cover(
     full: &Tally,
-    halved: &Tile,
+    others: &Others,
     green: &GreenRange,
     known: Option<ColourUncertainty>,
 ) -> Reading {
     let whole = full.whole();
     let value = share(&whole);
-    let colour = known.map(|known| {
-        // Hues that are wrong by so much move the borders of the range by as much.
-        let moved = |by: f64| full.cover_between(green.hue.map(|hue| hue + by));
-        let middle = moved(0.0);
-        let u = (moved(known.hue) - middle).abs().max((moved(-known.hue) - middle).abs());
-        Uncertainty { u, df: known.index.df }
-    });
+    // Hues that are wrong by so much move the borders of the range by as much.
+    let moved_by = |degrees: f64| {
+        let at = |by: f64| full.cover_between(green.hue.map(|hue| hue + by));
+        let middle = at(0.0);
+        (at(degrees) - middle).abs().max((at(-degrees) - middle).abs())
+    };
+    let colour = known.map(|known| Uncertainty { u: moved_by(known.hue), df: known.index.df });
     Reading {
         value,
         colour,
-        detail: (value - share(halved)).abs(),
+        detail: others.moves(value, share).hypot(moved_by(ROUNDING_DEGREES)),
         tiles: between_tiles(full, |tile| (tile.pixels, share(tile))),
     }
 }
 
 fn colour(
     full: &Tally,
-    whole: &Tile,
-    halved: &Tile,
+    others: &Others,
+    cover: &Reading,
     known: Option<ColourUncertainty>,
     light: Linear,
 ) -> TurfColour {
+    let whole = full.whole();
     let count = whole.green as f64;
     let index = whole.index / count;
+    let spread = (whole.index_squared / count - index * index).max(0.0).sqrt();
+    // Pixels that count as green or not by chance differ from the mean by about one spread.
+    let exchanged = spread * cover.detail / cover.value;
     TurfColour {
         index: Reading {
             value: index,
             colour: known.map(|known| known.index),
-            detail: (index - halved.index / halved.green as f64).abs(),
+            detail: others.moves(index, |tile| tile.index / tile.green as f64).hypot(exchanged),
             tiles: between_tiles(full, |tile| (tile.green, tile.index / tile.green as f64)),
         },
-        index_spread: (whole.index_squared / count - index * index).max(0.0).sqrt(),
+        index_spread: spread,
         hue: whole.hue / count,
         saturation: whole.saturation / count,
         brightness: whole.brightness / count,

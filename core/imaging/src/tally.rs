@@ -64,7 +64,7 @@ pub(crate) struct Tally {
 }
 
 impl Tally {
-    fn empty() -> Self {
+    pub(crate) fn empty() -> Self {
         Self {
             tiles: vec![Tile::default(); TILES * TILES],
             hues: vec![0; BINS],
@@ -122,52 +122,56 @@ pub(crate) fn tally(
     matrix: &Matrix,
 ) -> Tally {
     let mut tally = Tally::empty();
-    let (width, height) = (frame.width(), frame.height());
     let pass = Pass::new(green, matrix);
-    for y in 0..height {
-        let row = frame.row(y);
-        let tile_row = TILES * (y * TILES / height);
-        for (from, to) in region.spans(y, width) {
-            for (start, end, tile) in pieces(from, to, width) {
-                pass.codes(&row[3 * start..3 * end], &mut tally, tile_row + tile);
-            }
-        }
+    for y in 0..frame.height() {
+        pass.row(frame.row(y), &region.spans(y, frame.width()), y, frame, &mut tally);
     }
     tally
 }
 
-/// Counts a frame at half size, each pixel the mean light of four.
+/// Counts a frame at half and at quarter size, each pixel the mean light of four or of sixteen.
 ///
-/// A block belongs when its upper left pixel does.
-pub(crate) fn tally_halved(
+/// A block belongs when its upper left pixel does and it does not reach beyond the range of
+/// columns.
+pub(crate) fn tally_reduced(
     frame: &Frame<'_>,
     region: &Region,
     green: &GreenRange,
     matrix: &Matrix,
-) -> Tally {
-    let mut tally = Tally::empty();
+) -> [Tally; 2] {
+    let mut tallies = [Tally::empty(), Tally::empty()];
     let (width, height) = (frame.width(), frame.height());
     let pass = Pass::new(green, matrix);
-    let table = &*LIGHT_OF_CODE;
-    let mut light: Vec<[f32; 3]> = Vec::with_capacity(RUN);
-    for y in (0..height.saturating_sub(1)).step_by(2) {
-        let (upper, lower) = (frame.row(y), frame.row(y + 1));
-        let tile_row = TILES * (y * TILES / height);
-        for (from, to) in region.spans(y, width) {
-            for (start, end, tile) in pieces(from, to, width) {
-                light.clear();
-                let start = start.next_multiple_of(2);
-                for x in (start..end.min(width - 1)).step_by(2) {
-                    light.push(std::array::from_fn(|c| {
-                        let at = |row: &[u8], x: usize| table[usize::from(row[3 * x + c])];
-                        0.25 * (at(upper, x) + at(upper, x + 1) + at(lower, x) + at(lower, x + 1))
-                    }));
-                }
-                pass.lights(light.iter().copied(), &mut tally, tile_row + tile, &mut |_| ());
-            }
+    let mut halves = [vec![[0.0; 3]; width / 2], vec![[0.0; 3]; width / 2]];
+    let mut quarter = vec![[0.0; 3]; width / 4];
+    for y in (0..height - height % 4).step_by(4) {
+        for (half, y) in halves.iter_mut().zip([y, y + 2]) {
+            halve_codes(frame.row(y), frame.row(y + 1), half);
+            pass.reduced(half, 2, y, frame, region, &mut tallies[0]);
         }
+        for (x, to) in quarter.iter_mut().enumerate() {
+            let [upper, lower] = &halves;
+            *to = std::array::from_fn(|c| {
+                0.25 * (upper[2 * x][c]
+                    + upper[2 * x + 1][c]
+                    + lower[2 * x][c]
+                    + lower[2 * x + 1][c])
+            });
+        }
+        pass.reduced(&quarter, 4, y, frame, region, &mut tallies[1]);
     }
-    tally
+    tallies
+}
+
+/// Mean light of blocks of two by two pixels.
+fn halve_codes(upper: &[u8], lower: &[u8], to: &mut [[f32; 3]]) {
+    let table = &*LIGHT_OF_CODE;
+    for ((up, low), to) in upper.chunks_exact(6).zip(lower.chunks_exact(6)).zip(to) {
+        *to = std::array::from_fn(|c| {
+            let light = |codes: &[u8], at: usize| table[usize::from(codes[at])];
+            0.25 * (light(up, c) + light(up, c + 3) + light(low, c) + light(low, c + 3))
+        });
+    }
 }
 
 /// A range of columns cut at the borders of tiles and into runs, each with its tile's column.
@@ -188,7 +192,7 @@ fn pieces(from: usize, to: usize, width: usize) -> impl Iterator<Item = (usize, 
 }
 
 /// The settings of one pass, in the form that the inner loop wants.
-struct Pass {
+pub(crate) struct Pass {
     hue: [f32; 2],
     saturation: [f32; 2],
     matrix: [[f32; 3]; 3],
@@ -197,12 +201,29 @@ struct Pass {
 
 impl Pass {
     #[expect(clippy::cast_possible_truncation, reason = "single precision is what pixels need")]
-    fn new(green: &GreenRange, matrix: &Matrix) -> Self {
+    pub(crate) fn new(green: &GreenRange, matrix: &Matrix) -> Self {
         Self {
             hue: green.hue.map(|degrees| degrees as f32),
             saturation: green.saturation.map(|share| share as f32),
             matrix: matrix.map(|row| row.map(|entry| entry as f32)),
             changes_nothing: *matrix == IDENTITY,
+        }
+    }
+
+    /// Counts ranges of one row of codes.
+    pub(crate) fn row(
+        &self,
+        codes: &[u8],
+        spans: &[(usize, usize)],
+        y: usize,
+        frame: &Frame<'_>,
+        tally: &mut Tally,
+    ) {
+        let tile_row = TILES * (y * TILES / frame.height());
+        for (from, to) in spans {
+            for (start, end, tile) in pieces(*from, *to, frame.width()) {
+                self.codes(&codes[3 * start..3 * end], tally, tile_row + tile);
+            }
         }
     }
 
@@ -226,6 +247,27 @@ impl Pass {
         let mut beyond = 0;
         self.lights(lights, tally, tile, &mut |is_beyond| beyond += u64::from(is_beyond));
         tally.beyond += beyond;
+    }
+
+    /// Counts one row of blocks whose upper row of pixels is `y`.
+    fn reduced(
+        &self,
+        blocks: &[[f32; 3]],
+        side: usize,
+        y: usize,
+        frame: &Frame<'_>,
+        region: &Region,
+        tally: &mut Tally,
+    ) {
+        let tile_row = TILES * (y * TILES / frame.height());
+        for (from, to) in region.spans(y, frame.width()) {
+            let (from, to) = (from.div_ceil(side), (to / side).min(blocks.len()));
+            // Tiles of blocks are those of pixels, but for a block across a border.
+            for (start, end, tile) in pieces(from, to, blocks.len()) {
+                let run = blocks[start..end].iter().copied();
+                self.lights(run, tally, tile_row + tile, &mut |_| ());
+            }
+        }
     }
 
     /// Counts a run of linear pixels of one tile; `RUN` of them at most.
