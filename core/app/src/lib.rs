@@ -19,6 +19,7 @@ mod outline;
 pub mod panel;
 pub mod panel_file;
 pub mod plan;
+pub mod photo;
 mod problem;
 pub mod record;
 pub mod request;

@@ -1,5 +1,6 @@
 //! Records: adding, editing, showing, taking away and looking back, the same way for every kind.
 
+mod find;
 pub(crate) mod forms;
 pub(crate) mod given;
 mod keep;
@@ -7,6 +8,7 @@ mod look_back;
 pub mod spec;
 pub(crate) mod view;
 
+pub use find::{FindRecord, ListRecords};
 pub use forms::FORMS;
 pub(crate) use forms::form;
 pub use given::GivenFields;

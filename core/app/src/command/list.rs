@@ -24,8 +24,8 @@ use crate::{
     },
     plan::{AcceptRequest, PlanDraft, PlanRef, PlanRequest, PlanView},
     record::{
-        AddRecord, ChooseRequest, ConflictView, EditRecord, FORMS, FormInfo, RecordRef, RecordView,
-        RevisionView, VoidRecord,
+        AddRecord, ChooseRequest, ConflictView, EditRecord, FORMS, FindRecord, FormInfo,
+        ListRecords, RecordRef, RecordView, RevisionView, VoidRecord,
     },
     request::{CalcRequest, ConflictsRequest, SettingsRequest, UndoRequest},
     sampling::{
@@ -78,6 +78,8 @@ commands! {
     reads "today": Nothing => TodayView, |n, _| n.due_today();
     reads "record.forms": Nothing => Vec<FormInfo>, |_, _| Ok(FORMS.iter().map(FormInfo::from).collect());
     reads "record.get": RecordRef => RecordView, |n, r| n.record(&r.id);
+    reads "record.find": FindRecord => RecordView, |n, r| n.find_and_show(&r);
+    reads "record.list": ListRecords => Vec<RecordView>, |n, r| n.list_records(&r);
     writes "record.add": AddRecord => RecordView, |n, r| n.add_record(&r);
     writes "record.edit": EditRecord => RecordView, |n, r| n.edit_record(&r);
     writes "record.void": VoidRecord => RecordView, |n, r| n.void_record(&r);

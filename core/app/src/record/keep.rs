@@ -67,7 +67,7 @@ pub struct VoidRecord {
 }
 
 /// The form of a kind, or what there is instead.
-fn known_form(kind: &str) -> Result<&'static RecordSpec, Problem> {
+pub(super) fn known_form(kind: &str) -> Result<&'static RecordSpec, Problem> {
     form(kind).ok_or_else(|| {
         let known = super::FORMS.iter().map(|f| f.kind).collect::<Vec<_>>().join(", ");
         Problem::bad("kind", format!("there is no kind of record \"{kind}\"; there are {known}"))
