@@ -4,8 +4,16 @@ import Add from "./screens/add/Add.svelte";
 import Bench from "./screens/bench/Bench.svelte";
 import Guidelines from "./screens/guidelines/Guidelines.svelte";
 import Materials from "./screens/materials/Materials.svelte";
+import Panel from "./screens/panel/Panel.svelte";
+import PanelImport from "./screens/panel/PanelImport.svelte";
+import PanelType from "./screens/panel/PanelType.svelte";
+import Plan from "./screens/plan/Plan.svelte";
+import PlanDraft from "./screens/plan/PlanDraft.svelte";
 import Property from "./screens/property/Property.svelte";
+import Reading from "./screens/reading/Reading.svelte";
 import Record from "./screens/record/Record.svelte";
+import Sample from "./screens/sample/Sample.svelte";
+import SamplePlan from "./screens/sample/SamplePlan.svelte";
 import Settings from "./screens/settings/Settings.svelte";
 import Today from "./screens/today/Today.svelte";
 import Zone from "./screens/zone/Zone.svelte";
@@ -39,6 +47,14 @@ export const PLACES: readonly PlaceRow[] = [
   { name: "bench", label: text.places.bench, screen: Bench, shown: "bar" },
   { name: "settings", label: text.places.settings, screen: Settings, shown: "list" },
   { name: "zone", label: "", screen: Zone, shown: "none" },
+  { name: "sample-plan", label: "", screen: SamplePlan, shown: "none" },
+  { name: "sample", label: "", screen: Sample, shown: "none" },
+  { name: "panel-import", label: "", screen: PanelImport, shown: "none" },
+  { name: "panel-type", label: "", screen: PanelType, shown: "none" },
+  { name: "panel", label: "", screen: Panel, shown: "none" },
+  { name: "reading", label: "", screen: Reading, shown: "none" },
+  { name: "plan-draft", label: "", screen: PlanDraft, shown: "none" },
+  { name: "plan", label: "", screen: Plan, shown: "none" },
   { name: "record", label: "", screen: Record, shown: "none" },
   { name: "add", label: "", screen: Add, shown: "none" },
 ];

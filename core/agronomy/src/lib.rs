@@ -10,6 +10,7 @@ pub mod area;
 pub mod availability;
 pub mod calcium_source;
 pub mod cations;
+pub mod comparison;
 pub mod elements;
 mod error;
 pub mod expected_change;
@@ -33,6 +34,7 @@ pub mod split;
 pub mod spread;
 pub mod sulfur;
 pub mod texture;
+pub mod trial;
 
 pub use error::AgronomyError;
 pub use sources::{find_source, source, source_keys};

@@ -4,6 +4,7 @@
 //! the arithmetic.
 //! It does not own argument parsing, screens or windows.
 
+pub mod analyte;
 pub mod calc;
 mod command;
 pub mod compare;
@@ -18,6 +19,7 @@ mod outline;
 pub mod panel;
 pub mod panel_file;
 pub mod plan;
+pub mod photo;
 mod problem;
 pub mod record;
 pub mod request;

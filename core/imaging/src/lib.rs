@@ -14,6 +14,7 @@ pub mod hsb;
 pub mod lab;
 pub mod mask;
 pub mod matrix;
+pub mod primaries;
 pub mod srgb;
 
 pub use error::ImagingError;

@@ -4,8 +4,8 @@
 //! Thousandths of the font size.
 //! # Source
 //! `hmtx` table of Atkinson Hyperlegible Next 2.001 (SIL Open Font License 1.1), U+0020 to U+007E.
-//! Its figures are those of the font's proportional set; tabular ones differ by less than the
-//! allowance in [`crate::text`].
+//! Its figures are those of the font's proportional set; [`crate::text`] takes the widest for all,
+//! as tabular figures do.
 
 /// Weight 400.
 #[rustfmt::skip]

@@ -92,7 +92,7 @@ impl<'a> Canvas<'a> {
     /// Width there is to draw in; x runs from 0 to it.
     pub(crate) fn width(&self) -> f64 {
         match self.look.theme {
-            Theme::FollowPage => self.look.width(),
+            Theme::FollowPage | Theme::Embedded(_) => self.look.width(),
             Theme::Standalone(_) => self.look.width() - 2.0 * MARGIN,
         }
     }
@@ -279,13 +279,16 @@ impl<'a> Canvas<'a> {
     /// Draws a mark: whatever `draw` puts down is one thing to point at.
     pub(crate) fn mark(&mut self, says: Says<'_>, place: Rect, draw: impl FnOnce(&mut Self)) {
         self.open_mark(says, place, BoxKind::Mark);
-        const AROUND: f64 = 4.0;
+        // At least 24 px each way can be pointed at (WCAG 2.2, success criterion 2.5.8).
+        const LEAST: f64 = 24.0;
+        let around = |side: f64| ((LEAST - side) / 2.0).max(4.0);
+        let (x, y) = (around(place.width), around(place.height));
         self.put(format_args!(
             "<rect class=\"sb-hit\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" rx=\"3\" fill=\"none\" pointer-events=\"all\"/>\n",
-            Px(place.x - AROUND),
-            Px(place.y - AROUND),
-            Px(place.width + 2.0 * AROUND),
-            Px(place.height + 2.0 * AROUND),
+            Px(place.x - x),
+            Px(place.y - y),
+            Px(place.width + 2.0 * x),
+            Px(place.height + 2.0 * y),
         ));
         draw(self);
         self.put(format_args!("</g>\n"));
@@ -358,7 +361,8 @@ impl<'a> Canvas<'a> {
         let heading = Font::plain(20.0);
         let (mut top, mut side, mut full_height) = (0.0, 0.0, height);
         let mut heading_lines = Vec::new();
-        if theme != Theme::FollowPage {
+        let is_alone = matches!(theme, Theme::Standalone(_));
+        if is_alone {
             heading_lines = text::wrap(title, heading, self.width(), 3);
             let lines = f64::from(u32::try_from(heading_lines.len()).unwrap_or(3));
             top = MARGIN + lines * heading.line_height() + 10.0;
@@ -377,7 +381,7 @@ impl<'a> Canvas<'a> {
             "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"sb-fig sb-fig-{figure}\" role=\"img\" \
              tabindex=\"0\" aria-labelledby=\"{name}-title\" aria-describedby=\"{name}-desc\" \
              viewBox=\"0 0 {w} {h}\" width=\"{w}\" height=\"{h}\" font-family=\"{font}\" \
-             data-marks=\"{marks}\" fill=\"none\">\n",
+             data-marks=\"{marks}\" overflow=\"visible\" fill=\"none\">\n",
             w = Px(full_width),
             h = Px(full_height),
             font = sans(theme),
@@ -392,9 +396,7 @@ impl<'a> Canvas<'a> {
              </pattern></defs>\n",
             Ink::Limit.value(theme)
         ));
-        if theme == Theme::FollowPage {
-            svg.push_str(&self.body);
-        } else {
+        if is_alone {
             put(format_args!(
                 "<rect width=\"{}\" height=\"{}\" fill=\"{}\"/>\n",
                 Px(full_width),
@@ -428,6 +430,8 @@ impl<'a> Canvas<'a> {
             }
             svg.push_str(&self.body);
             svg.push_str("</g>\n");
+        } else {
+            svg.push_str(&self.body);
         }
         svg.push_str("</svg>\n");
         Figure {

@@ -11,6 +11,8 @@ use crate::text::{self, Font};
 pub(crate) enum Sample {
     Mark(Shape, Ink),
     Hatch,
+    /// A band with its upper edge.
+    Band(Ink),
     Line(Stroke),
     /// A track's line with its point on it.
     Track(Track, &'static str),
@@ -18,6 +20,7 @@ pub(crate) enum Sample {
 
 const FONT: Font = Font::plain(12.0);
 const SAMPLE: f64 = 22.0;
+const LINE_SAMPLE: f64 = 44.0;
 const GAP: f64 = 18.0;
 const LINE: f64 = 20.0;
 
@@ -29,8 +32,10 @@ pub(crate) fn draw(canvas: &mut Canvas<'_>, y: f64, entries: &[(Sample, String)]
     let room = canvas.width();
     let (mut x, mut top) = (0.0, y);
     for (sample, words) in entries {
-        let words = text::fit(words, FONT, room - SAMPLE);
-        let width = SAMPLE + text::width(&words, FONT);
+        // A line needs length for its dashes to be told apart.
+        let before = if matches!(sample, Sample::Track(..)) { LINE_SAMPLE } else { SAMPLE };
+        let words = text::fit(words, FONT, room - before);
+        let width = before + text::width(&words, FONT);
         if x > 0.0 && x + width > room {
             x = 0.0;
             top += LINE;
@@ -50,12 +55,17 @@ pub(crate) fn draw(canvas: &mut Canvas<'_>, y: f64, entries: &[(Sample, String)]
             }
             Sample::Track(track, dash) => {
                 let stroke = Stroke::dashed(ink_of(*track), 1.7, dash);
-                canvas.line((x, middle), (x + SAMPLE - 5.0, middle), stroke);
-                draw_point(canvas, *track, x + 8.5, middle);
+                let end = x + before - 10.0;
+                canvas.line((x, middle), (end, middle), stroke);
+                draw_point(canvas, *track, end, middle);
+            }
+            Sample::Band(ink) => {
+                canvas.area(place, *ink, 0.12);
+                canvas.area(Rect { height: 2.0, ..place }, *ink, 1.0);
             }
             Sample::Line(stroke) => canvas.line((x, middle), (x + SAMPLE - 6.0, middle), *stroke),
         }
-        let at = (x + SAMPLE, middle - FONT.box_height() / 2.0);
+        let at = (x + before, middle - FONT.box_height() / 2.0);
         canvas.text(at, Anchor::Start, &words, FONT, Ink::Soft);
         x += width + GAP;
     }

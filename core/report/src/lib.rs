@@ -11,7 +11,8 @@
 //! With [`Theme::FollowPage`] every colour is a CSS custom property of the page (`--ink`, `--ink-2`,
 //! `--paper`, `--leaf`, `--rule`, `--rule-2`, `--before`, `--after`, `--control`, `--limit`,
 //! `--accent`, `--warn`, `--focus`), and text is set in `--sans`.
-//! They are presentation attributes, so a strict content security policy lets them through.
+//! They are presentation attributes, so a strict content security policy lets them through; a rule
+//! of the page for `svg text` would override them, so it must leave `.sb-fig` alone.
 //! Hover and focus rings live in [`STYLE_SHEET`], which the page includes once.
 //!
 //! The root is `<svg class="sb-fig sb-fig-NAME" role="img" tabindex="0">`, labelled by its `<title>`

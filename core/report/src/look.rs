@@ -24,6 +24,18 @@ pub enum Theme {
     FollowPage,
     /// Written into the drawing, with its ground and its title, for a file that stands alone.
     Standalone(Skin),
+    /// Written into the drawing, without ground and title, for a document that has its own.
+    Embedded(Skin),
+}
+
+impl Theme {
+    /// The written colours, unless the page gives them.
+    pub(crate) const fn skin(self) -> Option<Skin> {
+        match self {
+            Self::FollowPage => None,
+            Self::Standalone(skin) | Self::Embedded(skin) => Some(skin),
+        }
+    }
 }
 
 /// A drawing narrower than this is laid out for a phone in the hand.

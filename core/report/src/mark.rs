@@ -10,14 +10,22 @@ pub(crate) enum Shape {
     FilledCircle,
     OpenSquare,
     FilledSquare,
+    /// An open square with a dot in it.
+    DottedSquare,
+    /// Two squares, one behind the other: several things of different kinds.
+    Stack,
     /// A solid upright bar: something was put down.
     Bar,
+    /// The same, open: it is planned.
+    OpenBar,
     /// A diamond with a dot: one reading by itself.
     Diamond,
     /// A sheet with a folded corner: the laboratory's panel.
     Sheet,
     /// The same, open.
     OpenSheet,
+    /// The same, open and blank.
+    BlankSheet,
     /// A camera.
     Camera,
     /// A camera, filled.
@@ -36,6 +44,9 @@ pub(crate) enum Shape {
     Cross,
 }
 
+/// Lines that share a colour differ in their dashes.
+pub(crate) const DASHES: [&str; 4] = ["", "7 3", "2 3", "9 3 2 3"];
+
 /// Half the size of every mark, in px.
 pub(crate) const HALF: f64 = 6.0;
 
@@ -47,22 +58,38 @@ pub(crate) fn draw(canvas: &mut Canvas<'_>, shape: Shape, x: f64, y: f64, ink: I
         Shape::OpenCircle => canvas.path(&circle(x, y, HALF - 1.0), open, Some(stroke)),
         Shape::FilledCircle => canvas.path(&circle(x, y, HALF - 1.0), filled, Some(stroke)),
         Shape::OpenSquare => canvas.path(&square(x, y, HALF - 1.2), open, Some(stroke)),
+        Shape::DottedSquare => {
+            canvas.path(&square(x, y, HALF - 1.2), open, Some(stroke));
+            canvas.path(&square(x, y, 1.6), filled, None);
+        }
+        Shape::Stack => {
+            let thin = Stroke::solid(ink, 1.4);
+            canvas.path(&square(x + 1.7, y - 1.7, 3.6), open, Some(thin));
+            canvas.path(&square(x - 1.7, y + 1.7, 3.6), open, Some(thin));
+        }
         Shape::FilledSquare => canvas.path(&square(x, y, HALF - 1.2), filled, Some(stroke)),
         Shape::Bar => {
             canvas.area(Rect { x: x - 1.8, y: y - 7.0, width: 3.6, height: 14.0 }, ink, 1.0);
+        }
+        Shape::OpenBar => {
+            let (l, r, t, b) = (x - 1.6, x + 1.6, y - 6.6, y + 6.6);
+            let d = polygon(&[(l, t), (r, t), (r, b), (l, b)]);
+            canvas.path(&d, open, Some(Stroke::solid(ink, 1.3)));
         }
         Shape::Diamond => {
             let d = polygon(&[(x, y - HALF), (x + HALF, y), (x, y + HALF), (x - HALF, y)]);
             canvas.path(&d, filled, None);
         }
-        Shape::Sheet | Shape::OpenSheet => {
+        Shape::Sheet | Shape::OpenSheet | Shape::BlankSheet => {
             let (l, r, t, b) = (x - 4.2, x + 4.2, y - 5.4, y + 5.4);
             let d = polygon(&[(l, t), (r - 3.0, t), (r, t + 3.0), (r, b), (l, b)]);
             let (fill, lines) =
                 if shape == Shape::Sheet { (filled, Ink::Paper) } else { (open, ink) };
             canvas.path(&d, fill, Some(Stroke::solid(ink, 1.4)));
-            canvas.line((l + 2.0, y), (r - 2.0, y), Stroke::solid(lines, 1.2));
-            canvas.line((l + 2.0, y + 2.8), (r - 2.0, y + 2.8), Stroke::solid(lines, 1.2));
+            if shape != Shape::BlankSheet {
+                canvas.line((l + 2.0, y), (r - 2.0, y), Stroke::solid(lines, 1.2));
+                canvas.line((l + 2.0, y + 2.8), (r - 2.0, y + 2.8), Stroke::solid(lines, 1.2));
+            }
         }
         Shape::Dot => canvas.path(&circle(x, y, 3.6), filled, None),
         Shape::OpenDot => canvas.path(&circle(x, y, 3.6), open, Some(Stroke::solid(ink, 1.5))),

@@ -1,5 +1,7 @@
 //! A scale for numbers, straight or logarithmic, and round numbers to mark on it.
 
+use crate::words::Words;
+
 /// How a quantity's steps are spaced.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Spacing {
@@ -57,7 +59,7 @@ impl NumberAxis {
         let lacking = (least - (high - low)).max(0.0) / 2.0;
         let room = (high - low) * 0.09;
         // A least span too small to be seen beside the value itself would leave no span at all.
-        let floor = (low.abs().max(high.abs()) * 1e-9).max(1e-12);
+        let floor = (low.abs().max(high.abs()) * 1e-6).max(1e-12);
         let widen = (lacking + room).max(floor);
         Self { is_log, low: low - widen, high: high + widen, from, to }
     }
@@ -92,6 +94,31 @@ impl NumberAxis {
     pub(crate) fn ticks(&self, most: usize) -> Vec<f64> {
         let most = most.max(2);
         if self.is_log { self.log_ticks(most) } else { self.linear_ticks(most) }
+    }
+
+    /// Round numbers with the words for them, all written to the same decimal.
+    pub(crate) fn labelled_ticks(&self, most: usize, words: &Words) -> Vec<(f64, String)> {
+        let ticks = self.ticks(most);
+        let step = ticks.windows(2).map(|pair| pair[1] - pair[0]).fold(f64::INFINITY, f64::min);
+        let largest = ticks.iter().fold(0.0_f64, |largest, tick| largest.max(tick.abs()));
+        let is_plain = !self.is_log && (1e-6..1e9).contains(&step) && largest < 1e7;
+        ticks
+            .into_iter()
+            .map(|tick| {
+                let label = if is_plain {
+                    #[expect(
+                        clippy::cast_possible_truncation,
+                        clippy::cast_sign_loss,
+                        reason = "from 0 to 6, since the step is at least a millionth"
+                    )]
+                    let decimals = (-step.log10().floor()).clamp(0.0, 6.0) as usize;
+                    words.fixed(tick, decimals)
+                } else {
+                    words.number(tick)
+                };
+                (tick, label)
+            })
+            .collect()
     }
 
     fn linear_ticks(&self, most: usize) -> Vec<f64> {
@@ -190,6 +217,17 @@ mod tests {
         for value in axis.ticks(4) {
             assert!(axis.holds(value), "{value}");
         }
+    }
+
+    #[test]
+    fn labels_of_a_straight_axis_share_their_decimals() {
+        let words = Words::english(crate::words::Hemisphere::South);
+        let labels = |low: f64, high: f64| {
+            let axis = NumberAxis::around([low, high], Spacing::Linear { least: 1e-6 }, 0.0, 300.0);
+            axis.labelled_ticks(5, &words).into_iter().map(|(_, label)| label).collect::<Vec<_>>()
+        };
+        assert_eq!(labels(0.46, 0.59), ["0.45", "0.50", "0.55", "0.60"]);
+        assert_eq!(labels(1012.0, 1014.0), ["1012.0", "1012.5", "1013.0", "1013.5", "1014.0"]);
     }
 
     #[test]

@@ -36,8 +36,8 @@ pub(crate) enum Ink {
 impl Ink {
     /// The colour as an attribute's value.
     pub(crate) const fn value(self, theme: Theme) -> &'static str {
-        match theme {
-            Theme::FollowPage => match self {
+        match theme.skin() {
+            None => match self {
                 Self::Paper => "var(--paper)",
                 Self::Text => "var(--ink)",
                 Self::Soft => "var(--ink-2)",
@@ -49,7 +49,7 @@ impl Ink {
                 Self::Limit => "var(--limit)",
                 Self::Accent => "var(--accent)",
             },
-            Theme::Standalone(Skin::Light) => match self {
+            Some(Skin::Light) => match self {
                 Self::Paper => "#f6f2e7",
                 Self::Text => "#22271f",
                 Self::Soft => "#5a5f52",
@@ -61,7 +61,7 @@ impl Ink {
                 Self::Limit => "#8a7a4a",
                 Self::Accent => "#2f5d50",
             },
-            Theme::Standalone(Skin::Dark) => match self {
+            Some(Skin::Dark) => match self {
                 Self::Paper => "#1a1d18",
                 Self::Text => "#ece7d8",
                 Self::Soft => "#a9ac9c",
@@ -73,12 +73,12 @@ impl Ink {
                 Self::Limit => "#c5b37a",
                 Self::Accent => "#7db5a3",
             },
-            Theme::Standalone(Skin::Sunlight) => match self {
+            Some(Skin::Sunlight) => match self {
                 Self::Paper => "#ffffff",
                 Self::Text => "#000000",
                 Self::Soft => "#262922",
-                Self::Rule => "#8b8b85",
-                Self::Rule2 => "#c4c4be",
+                Self::Rule => "#a6a69f",
+                Self::Rule2 => "#d2d2cc",
                 Self::Before => "#7d2a07",
                 Self::After => "#12491a",
                 Self::Control => "#1c3d5a",
@@ -91,9 +91,9 @@ impl Ink {
 
 /// The text font's stack.
 pub(crate) const fn sans(theme: Theme) -> &'static str {
-    match theme {
-        Theme::FollowPage => "var(--sans)",
-        Theme::Standalone(_) => {
+    match theme.skin() {
+        None => "var(--sans)",
+        Some(_) => {
             "'Atkinson Hyperlegible Next', 'Atkinson Hyperlegible', 'Segoe UI', 'Noto Sans', \
              Helvetica, Arial, sans-serif"
         }
@@ -102,9 +102,9 @@ pub(crate) const fn sans(theme: Theme) -> &'static str {
 
 /// The heading font's stack.
 pub(crate) const fn serif(theme: Theme) -> &'static str {
-    match theme {
-        Theme::FollowPage => "var(--serif)",
-        Theme::Standalone(_) => "Newsreader, 'Newsreader 16pt 16pt', Georgia, serif",
+    match theme.skin() {
+        None => "var(--serif)",
+        Some(_) => "Newsreader, 'Newsreader 16pt 16pt', Georgia, serif",
     }
 }
 

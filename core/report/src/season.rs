@@ -1,6 +1,7 @@
 //! The season line: samples, panels, applications and observations on one time axis, a strip for
 //! each season, with clear-to-sample windows, renovation days and the present day.
 
+mod days;
 mod lane;
 mod paint;
 mod rating;
@@ -75,6 +76,8 @@ pub enum What {
     Panel(Stage),
     /// Something that was put down.
     Application,
+    /// Something that is planned to be put down: drawn hollow.
+    Planned,
     /// A visual rating.
     Rating {
         /// From 1 to 9.

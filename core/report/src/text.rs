@@ -34,7 +34,10 @@ impl Font {
     }
 }
 
-/// Allowance for hinting, kerning, tabular figures and a stand-in font.
+/// Allowance for hinting, kerning and a stand-in font.
+///
+/// With it, what `WebKitGTK` 2.50 sets in the text font with tabular figures is 0.91 to 1.002 of what
+/// is estimated here, over the words of a season line and interval rows.
 const ALLOWANCE: f64 = 1.05;
 
 /// Width of a text, in px.

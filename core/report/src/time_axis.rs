@@ -96,7 +96,8 @@ impl TimeAxis {
     fn longer_step(&self, words: &Words) -> i64 {
         let names = words.months.iter().map(|name| text::width(name, MONTH));
         let widest = names.fold(0.0, f64::max) + GAP;
-        let year = text::width("2026", MONTH) + GAP;
+        let years = [self.first, self.last].map(|date| date.year().to_string());
+        let year = years.iter().map(|year| text::width(year, MONTH)).fold(0.0, f64::max) + GAP;
         let px = self.px_per_month();
         for step in [3, 6] {
             if px * f64::from(step) >= widest.max(year * f64::from(step) / 12.0) {

@@ -107,6 +107,8 @@ words! {
     clear = "clear to sample",
     /// The kind of a renovation day.
     renovation = "renovation",
+    /// In place of marks when there are none.
+    nothing = "nothing recorded yet",
     /// After a number of entries drawn as one mark.
     entries = "entries",
     /// Before a number of entries that no season holds.
@@ -245,8 +247,17 @@ impl Words {
             let text = format!("{value:.decimals$}");
             text.trim_end_matches('0').trim_end_matches('.').to_owned()
         };
-        // A minus sign, not a hyphen, and the reader's decimal mark.
-        plain
+        self.marked(&plain)
+    }
+
+    /// A number with that many decimals, trailing zeros kept.
+    pub(crate) fn fixed(&self, value: f64, decimals: usize) -> String {
+        self.marked(&format!("{value:.decimals$}"))
+    }
+
+    /// The reader's decimal mark, and a minus sign instead of a hyphen.
+    fn marked(&self, number: &str) -> String {
+        number
             .chars()
             .map(|c| match c {
                 '.' => self.decimal_mark,

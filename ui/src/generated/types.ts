@@ -3234,6 +3234,8 @@ line: ZoneLine,
  */
 season: Array<SeasonEvent>, };
 
+export type AnalyteLine = { id: string, name: string, symbol: string, units: Array<string>, methods: Array<MethodLine>, };
+export type MethodLine = { id: string, name: string, unit: string, };
 /** Every command with its request and its answer. */
 export type Commands = {
   "notebook.status": [Nothing, NotebookStatus];
@@ -3272,6 +3274,7 @@ export type Commands = {
   "plan.draft": [PlanRequest, PlanDraft];
   "plan.accept": [AcceptRequest, PlanView];
   "plan.show": [PlanRef, PlanView];
+  "analyte.list": [Nothing, Array<AnalyteLine>];
   "zone.compare": [CompareRequest, CompareView];
   "figure.season": [SeasonFigureRequest, FigureView];
   "figure.compare": [IntervalsFigureRequest, FigureView];

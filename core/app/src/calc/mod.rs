@@ -6,6 +6,8 @@
 
 mod amend;
 mod colour;
+mod change;
+mod field;
 mod given;
 mod outcome;
 mod soil;
@@ -23,6 +25,14 @@ pub fn catalogue() -> Vec<Calculation> {
     let mut all = vec![soil::CONVERT, soil::ACIDITY_SCALE, soil::CATIONS];
     all.extend(amend::ALL);
     all.extend([colour::COLOUR, colour::COLOUR_DIFFERENCE]);
+    all.extend([
+        field::SAMPLING_WINDOW,
+        field::CORE_COUNT,
+        field::COMPOSITE_MASS,
+        field::AREA,
+        field::SALINITY,
+    ]);
+    all.extend([change::COMPARE, change::TRIAL]);
     all
 }
 

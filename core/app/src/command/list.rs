@@ -5,6 +5,7 @@ use serde_json::Value as Json;
 use super::{CommandInfo, Nothing, request, types::Gatherer};
 use crate::{
     Code, Notebook, NotebookStatus, Problem, UndoEntry,
+    analyte::{AnalyteLine, analytes},
     calc::{self, CalcOutcome, CalculationInfo},
     compare::{CompareRequest, CompareView},
     figure::{
@@ -109,6 +110,7 @@ commands! {
     reads "plan.draft": PlanRequest => PlanDraft, |n, r| n.draft_plan(&r);
     writes "plan.accept": AcceptRequest => PlanView, |n, r| n.accept_plan(&r);
     reads "plan.show": PlanRef => PlanView, |n, r| n.plan(&r.plan);
+    reads "analyte.list": Nothing => Vec<AnalyteLine>, |_, _| Ok(analytes());
     reads "zone.compare": CompareRequest => CompareView, |n, r| n.compare(&r);
     reads "figure.season": SeasonFigureRequest => FigureView, |n, r| n.season_figure(&r);
     reads "figure.compare": IntervalsFigureRequest => FigureView, |n, r| n.compare_figure(&r);

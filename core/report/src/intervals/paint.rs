@@ -65,6 +65,11 @@ pub(super) fn paint(
         y += SMALL.line_height();
     }
     y += legend::draw(&mut canvas, y, &legend_entries(rows, &look.words)) + 10.0;
+    if rows.rows.is_empty() {
+        let nothing = text::fit(&look.words.nothing, SMALL, width);
+        canvas.text((0.0, y), Anchor::Start, &nothing, SMALL, Ink::Soft);
+        y += SMALL.line_height();
+    }
     for (index, row) in rows.rows.iter().enumerate() {
         if index > 0 {
             canvas.line((0.0, y), (width, y), Stroke::solid(Ink::Rule2, 1.0));
@@ -159,6 +164,7 @@ impl RowPainter<'_> {
         let mut lines = self.readings();
         let mut end = y;
         if self.columns.is_field
+            && !self.row.name.trim().is_empty()
             && let [only] = lines.as_slice()
             && text::width(&self.row.name, NAME) + 16.0 + text::width(only, SMALL) <= to - from
         {
@@ -252,7 +258,9 @@ impl RowPainter<'_> {
         }
         if limits.len() > 1 {
             end = self.limit_lanes(canvas, &axis, lanes_from, beside);
-            self.drop_lines(canvas, &axis, y, end);
+            if beside.is_some() {
+                self.drop_lines(canvas, &axis, y + 4.0, end);
+            }
         }
         let count = f64::from(u32::try_from(self.row.marks.len()).unwrap_or(u32::MAX));
         for (place, shown) in self.row.marks.iter().enumerate() {
@@ -295,6 +303,10 @@ impl RowPainter<'_> {
             };
             let base = rect.y + rect.height;
             canvas.line((from, base), (to, base), Stroke::solid(Ink::Rule2, 1.0));
+            if beside.is_none() {
+                // Words lie between the lanes here, so each lane shows the marks for itself.
+                self.drop_lines(canvas, axis, rect.y, base);
+            }
             self.limit(canvas, axis, limit, rect);
         }
         end
@@ -302,14 +314,10 @@ impl RowPainter<'_> {
 
     /// Thin lines from each exact mark down through the limits' lanes.
     fn drop_lines(&self, canvas: &mut Canvas<'_>, axis: &NumberAxis, y: f64, end: f64) {
-        if self.columns.is_field {
-            // The lanes' words lie between them.
-            return;
-        }
         for shown in &self.row.marks {
             let x = axis.at(shown.reading.number());
             let (_, ink) = shape_of(shown.role);
-            canvas.line((x, y + 4.0), (x, end), Stroke::dashed(ink, 1.0, "1 3"));
+            canvas.line((x, y), (x, end), Stroke::dashed(ink, 1.2, "1.5 2.5"));
         }
     }
 
@@ -377,9 +385,8 @@ impl RowPainter<'_> {
         let (from, to) = self.columns.track;
         let most = if to - from < 260.0 { 4 } else { 5 };
         let mut free_from = from;
-        for tick in axis.ticks(most) {
+        for (tick, shown) in axis.labelled_ticks(most, self.words) {
             let x = axis.at(tick);
-            let shown = self.words.number(tick);
             let width = text::width(&shown, TICK);
             if x - width / 2.0 < free_from || x + width / 2.0 > to {
                 continue;
@@ -410,4 +417,24 @@ fn arrow_head(canvas: &mut Canvas<'_>, tip: (f64, f64), way: f64, ink: Ink) {
     let d =
         format!("M{} {}L{} {}L{} {}z", Px(x), Px(y), Px(back), Px(y - 4.0), Px(back), Px(y + 4.0));
     canvas.path(&d, Some(ink), None);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_two_roles_share_a_shape() {
+        let roles =
+            [Role::Before, Role::After, Role::ControlBefore, Role::ControlAfter, Role::Alone];
+        for (i, a) in roles.iter().enumerate() {
+            for b in &roles[i + 1..] {
+                assert_ne!(
+                    shape_of(*a).0,
+                    shape_of(*b).0,
+                    "{a:?} and {b:?} differ in colour alone"
+                );
+            }
+        }
+    }
 }

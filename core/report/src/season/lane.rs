@@ -40,7 +40,7 @@ impl<'e, 'a> Lane<'e, 'a> {
             .map(|(_, entry)| Item { x: axis.at(entry.date), label: label(entry).to_owned() })
             .collect();
         let is_narrow = entries.iter().all(|(_, entry)| {
-            matches!(entry.from, From::Event(event) if matches!(event.what, What::Application))
+            matches!(entry.from, From::Event(event) if matches!(event.what, What::Application | What::Planned))
         });
         let half = if is_narrow { 2.0 } else { HALF };
         let shelf = Shelf { from: axis.from, to: edge, half, rows: MOST_ROWS, font: LABEL, fences };
@@ -67,7 +67,11 @@ impl<'e, 'a> Lane<'e, 'a> {
                 (_, From::Event(event)) => ("", &event.what),
                 _ => continue,
             };
-            let (kind, shape, ink) = look_of(what);
+            let (mut kind, mut shape, mut ink) = look_of(what);
+            let is_other = |entry: &&Entry<'_>| matches!(entry.from, From::Event(event) if look_of(&event.what).1 != shape);
+            if entries.iter().any(is_other) {
+                (kind, shape, ink) = ("several", Shape::Stack, Ink::Text);
+            }
             let half = self.half;
             let place_box =
                 Rect { x: x - half, y: middle - HALF, width: 2.0 * half, height: 2.0 * HALF };
@@ -107,15 +111,44 @@ pub(super) const fn look_of(what: &What) -> (&'static str, Shape, Ink) {
     match what {
         What::Sample(Stage::Before) => ("sample", Shape::OpenSquare, Ink::Before),
         What::Sample(Stage::After) => ("sample", Shape::FilledSquare, Ink::After),
-        What::Sample(Stage::Alone) => ("sample", Shape::OpenSquare, Ink::Text),
+        What::Sample(Stage::Alone) => ("sample", Shape::DottedSquare, Ink::Text),
         What::Panel(Stage::Before) => ("panel", Shape::OpenSheet, Ink::Before),
         What::Panel(Stage::After) => ("panel", Shape::Sheet, Ink::After),
-        What::Panel(Stage::Alone) => ("panel", Shape::OpenSheet, Ink::Text),
+        What::Panel(Stage::Alone) => ("panel", Shape::BlankSheet, Ink::Text),
         What::Application => ("application", Shape::Bar, Ink::Accent),
+        What::Planned => ("planned", Shape::OpenBar, Ink::Accent),
         What::Rating { .. } => ("rating", Shape::FilledCircle, Ink::After),
         What::Photo(Card::Corrected) => ("photo", Shape::FilledCamera, Ink::Soft),
         What::Photo(Card::Uncorrected) => ("photo", Shape::Camera, Ink::Soft),
         What::Note => ("note", Shape::Lines, Ink::Soft),
         What::SpotReading => ("spot", Shape::Probe, Ink::Soft),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_two_kinds_share_a_shape() {
+        let kinds = [
+            What::Sample(Stage::Before),
+            What::Sample(Stage::After),
+            What::Sample(Stage::Alone),
+            What::Panel(Stage::Before),
+            What::Panel(Stage::After),
+            What::Panel(Stage::Alone),
+            What::Application,
+            What::Planned,
+            What::Photo(Card::Corrected),
+            What::Photo(Card::Uncorrected),
+            What::Note,
+            What::SpotReading,
+        ];
+        for (i, a) in kinds.iter().enumerate() {
+            for b in &kinds[i + 1..] {
+                assert_ne!(look_of(a).1, look_of(b).1, "{a:?} and {b:?} differ in colour alone");
+            }
+        }
     }
 }

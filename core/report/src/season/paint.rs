@@ -1,19 +1,18 @@
 //! Lays the strips of a season line out under each other.
 
-use super::lane::{LABEL, Lane, ROW, look_of};
+use super::lane::{Lane, ROW, look_of};
 use super::table::{self, Entry, From};
 use super::{Card, SeasonRows, Span, Stage, Track, What, rating};
-use crate::canvas::{Anchor, Canvas, Rect, Says, Stroke};
+use crate::canvas::{Anchor, Canvas};
 use crate::figure::{DataTable, Figure};
 use crate::legend::{self, Sample};
 use crate::look::Look;
 use crate::mark::Shape;
-use crate::packing::{self, Item, LABEL_GAP, Shelf, Side};
 use crate::palette::Ink;
 use crate::text::{self, Font};
 use crate::time_axis::TimeAxis;
 use crate::words::Words;
-use swardbook_units::NaiveDate;
+use std::collections::BTreeSet;
 
 const HEADING: Font = Font::bold(14.0);
 const LANE_NAME: Font = Font::plain(13.0);
@@ -50,7 +49,7 @@ const fn is_soil(what: &What) -> bool {
 }
 
 const fn is_put_down(what: &What) -> bool {
-    matches!(what, What::Application)
+    matches!(what, What::Application | What::Planned)
 }
 
 const fn is_rating(what: &What) -> bool {
@@ -89,6 +88,11 @@ pub(super) fn paint(
             y += NOTE.line_height();
         }
     }
+    if entries.is_empty() {
+        let nothing = text::fit(&look.words.nothing, NOTE, canvas.width());
+        canvas.text((0.0, y + 8.0), Anchor::Start, &nothing, NOTE, Ink::Soft);
+        y += 8.0 + NOTE.line_height();
+    }
     y += 10.0;
     y += legend::draw(&mut canvas, y, &legend_entries(rows, &look.words));
     canvas.finish("season", &rows.title, description, y + 2.0, table)
@@ -106,48 +110,70 @@ fn reaches(entry: &Entry<'_>, span: &Span) -> bool {
 
 fn legend_entries(rows: &SeasonRows, words: &Words) -> Vec<(Sample, String)> {
     let mut entries = Vec::new();
-    let kinds: [(What, String); 9] = [
-        (What::Sample(Stage::Alone), words.sample.clone()),
-        (What::Sample(Stage::Before), format!("{}, {}", words.sample, words.before)),
-        (What::Sample(Stage::After), format!("{}, {}", words.sample, words.after)),
-        (What::Panel(Stage::Alone), words.panel.clone()),
+    let staged = |word: &str, stage: Stage| match stage {
+        Stage::Before => format!("{word}, {}", words.before),
+        Stage::After => format!("{word}, {}", words.after),
+        Stage::Alone => word.to_owned(),
+    };
+    let stages = [Stage::Before, Stage::After, Stage::Alone];
+    let mut kinds: Vec<(What, String)> = Vec::new();
+    kinds.extend(stages.map(|stage| (What::Sample(stage), staged(&words.sample, stage))));
+    kinds.extend(stages.map(|stage| (What::Panel(stage), staged(&words.panel, stage))));
+    kinds.extend([
         (What::Application, words.application.clone()),
+        (What::Planned, format!("{}, {}", words.application, words.planned)),
         (What::Photo(Card::Corrected), format!("{}, {}", words.photo, words.corrected)),
         (What::Photo(Card::Uncorrected), format!("{}, {}", words.photo, words.uncorrected)),
         (What::Note, words.note.clone()),
         (What::SpotReading, words.spot_reading.clone()),
-    ];
+    ]);
     for (kind, name) in kinds {
-        let is_there = match kind {
-            What::Panel(_) => rows.events.iter().any(|event| matches!(event.what, What::Panel(_))),
-            _ => rows.events.iter().any(|event| event.what == kind),
-        };
-        if is_there {
+        if rows.events.iter().any(|event| event.what == kind) {
             let (_, shape, ink) = look_of(&kind);
             entries.push((Sample::Mark(shape, ink), name));
         }
     }
-    for track in [Track::Whole, Track::Treated, Track::Control] {
-        let is_of = |what: &What| matches!(what, What::Rating { track: of, .. } if *of == track);
-        if rows.events.iter().any(|event| is_of(&event.what)) {
-            let shape = if track == Track::Control { Shape::SquareDot } else { Shape::Dot };
-            let name = format!("{}, {}", words.rated, table::track(track, words));
-            entries.push((Sample::Mark(shape, rating::ink_of(track)), name));
-        }
+    if !rows.clear.is_empty() {
+        entries.push((Sample::Band(Ink::Accent), words.clear.clone()));
     }
+    entries.extend(rated_lines(rows, words));
     entries
 }
 
+/// The legend of the ratings: a track each, and each rater's line when there are several.
+fn rated_lines(rows: &SeasonRows, words: &Words) -> Vec<(Sample, String)> {
+    const MOST: usize = 12;
+    let raters = rating::raters(rows);
+    let lines: BTreeSet<(Track, &str)> = rows
+        .events
+        .iter()
+        .filter_map(|event| match &event.what {
+            What::Rating { track, rater, .. } => Some((*track, rater.as_str())),
+            _ => None,
+        })
+        .collect();
+    let entry = |(track, rater): (Track, &str)| {
+        let name = format!("{}, {}", words.rated, table::track(track, words));
+        if raters.len() > 1 && !rater.is_empty() {
+            let dash = rating::dash_of(&raters, rater);
+            return (Sample::Track(track, dash), format!("{name}, {rater}"));
+        }
+        let shape = if track == Track::Control { Shape::SquareDot } else { Shape::Dot };
+        (Sample::Mark(shape, rating::ink_of(track)), name)
+    };
+    lines.into_iter().take(MOST).map(entry).collect()
+}
+
 /// One season's part of the figure.
-struct Strip<'r, 'a> {
-    rows: &'r SeasonRows,
+pub(super) struct Strip<'r, 'a> {
+    pub(super) rows: &'r SeasonRows,
     /// Entries that lie in the span, with their numbers in the table.
-    entries: Vec<(usize, &'r Entry<'a>)>,
-    span: &'r Span,
-    words: &'r Words,
-    axis: TimeAxis,
+    pub(super) entries: Vec<(usize, &'r Entry<'a>)>,
+    pub(super) span: &'r Span,
+    pub(super) words: &'r Words,
+    pub(super) axis: TimeAxis,
     /// The right end of the room for words.
-    edge: f64,
+    pub(super) edge: f64,
     is_field: bool,
 }
 
@@ -181,7 +207,8 @@ impl<'r, 'a> Strip<'r, 'a> {
     fn paint(&self, canvas: &mut Canvas<'_>, lanes: &Lanes, y: f64) -> f64 {
         let mut top = y;
         if self.rows.spans.len() > 1 {
-            let name = text::fit(&self.span.name, HEADING, self.edge);
+            let room = if self.is_field { self.edge } else { self.axis.from - 6.0 };
+            let name = text::fit(&self.span.name, HEADING, room);
             canvas.text((0.0, top), Anchor::Start, &name, HEADING, Ink::Text);
             if self.is_field {
                 top += HEADING.line_height();
@@ -216,7 +243,7 @@ impl<'r, 'a> Strip<'r, 'a> {
         self.axis.grid(canvas, self.words, top, head, end);
         let soil_rect = (tops[0], heights[0].1);
         if lanes.has_soil {
-            self.windows(canvas, soil_rect);
+            self.windows(canvas, soil_rect, &fences);
         }
         self.flags(canvas, head, end);
         let names = [&self.words.soil, &self.words.put_down, &self.words.rating, &self.words.seen];
@@ -236,7 +263,16 @@ impl<'r, 'a> Strip<'r, 'a> {
         }
         if lanes.has_ratings {
             let ratings = self.of_kind(is_rating);
-            rating::paint(canvas, &ratings, &self.axis, tops[2], rating_height, self.words);
+            let raters = rating::raters(self.rows);
+            rating::paint(
+                canvas,
+                &ratings,
+                &self.axis,
+                tops[2],
+                rating_height,
+                &raters,
+                self.words,
+            );
         }
         if lanes.has_seen {
             seen.paint(canvas, tops[3], self.words);
@@ -255,135 +291,4 @@ impl<'r, 'a> Strip<'r, 'a> {
             canvas.text((0.0, y), Anchor::Start, &name, LANE_NAME, Ink::Text);
         }
     }
-
-    /// Clear-to-sample windows as bands over the soil lane, with their words where they fit.
-    fn windows(&self, canvas: &mut Canvas<'_>, soil: (f64, f64)) {
-        let (top, height) = soil;
-        let windows: Vec<_> = self
-            .entries
-            .iter()
-            .filter_map(|(row, entry)| match entry.from {
-                From::Clear(window) => Some((*row, *entry, window)),
-                _ => None,
-            })
-            .collect();
-        let (mut words_end, mut bands_end) = (self.axis.from, self.axis.from);
-        for (index, (row, entry, window)) in windows.iter().enumerate() {
-            let from = self.axis.at(window.first);
-            let to = match window.last.and_then(|last| last.succ_opt()) {
-                Some(after) => self.axis.at(after),
-                None => self.axis.to,
-            };
-            let readout = entry.readout(self.words);
-            let says = Says { kind: "clear", readout: &readout, rows: &[*row], id: "" };
-            let edge = Rect { x: from, y: top, width: (to - from).max(2.0), height: 2.0 };
-            let band = Rect { height, ..edge };
-            canvas.mark(says, edge, |canvas| {
-                canvas.area(band, Ink::Accent, 0.12);
-                canvas.area(edge, Ink::Accent, 1.0);
-            });
-            let next =
-                windows.get(index + 1).map_or(self.edge, |(_, _, next)| self.axis.at(next.first));
-            let width = text::width(&self.words.clear, LABEL) + 8.0;
-            // Within the band, else before it, else over its end; never over another's words.
-            let (is_inside, is_over) = (width <= to - from, from + width <= next);
-            let (x, anchor, end) = if is_inside && is_over && from >= words_end {
-                (from + 4.0, Anchor::Start, from + width)
-            } else if from - width >= words_end.max(bands_end) {
-                (from - 4.0, Anchor::End, from)
-            } else if is_over && from >= words_end {
-                (from + 4.0, Anchor::Start, from + width)
-            } else {
-                bands_end = bands_end.max(to);
-                continue;
-            };
-            canvas.text((x, top + 3.0), anchor, &self.words.clear, LABEL, Ink::Accent);
-            (words_end, bands_end) = (end, bands_end.max(to));
-        }
-    }
-
-    /// Today and the renovation days that lie in the span, sorted.
-    fn flag_days(&self) -> Vec<Flag<'r>> {
-        let mut flags: Vec<Flag<'r>> = self
-            .entries
-            .iter()
-            .filter_map(|(row, entry)| match entry.from {
-                From::Renovation(day) => {
-                    let label =
-                        if day.label.is_empty() { &self.words.renovation } else { &day.label };
-                    let readout = entry.readout(self.words);
-                    Some(Flag { date: day.date, label, readout, row: Some(*row), id: &day.id })
-                }
-                _ => None,
-            })
-            .collect();
-        if let Some(today) = self.rows.today
-            && self.span.holds(today)
-        {
-            let readout = format!("{}: {}", self.words.date_text(today), self.words.today);
-            let at = flags.partition_point(|flag| flag.date < today);
-            let label = &self.words.today;
-            flags.insert(at, Flag { date: today, label, readout, row: None, id: "" });
-        }
-        flags
-    }
-
-    fn packed_flags(&self, flags: &[Flag<'_>]) -> Vec<packing::Packed> {
-        let items: Vec<Item> = flags
-            .iter()
-            .map(|flag| Item { x: self.axis.at(flag.date), label: flag.label.to_owned() })
-            .collect();
-        let fences = &items.iter().map(|item| item.x).collect::<Vec<f64>>();
-        let shelf =
-            Shelf { from: self.axis.from, to: self.edge, half: FLAG, rows: 3, font: LABEL, fences };
-        packing::pack(&items, shelf)
-    }
-
-    fn flags_height(&self) -> f64 {
-        let rows = packing::rows_used(&self.packed_flags(&self.flag_days()));
-        f64::from(u32::try_from(rows).unwrap_or(u32::MAX)) * FLAG_ROW
-    }
-
-    fn flags(&self, canvas: &mut Canvas<'_>, top: f64, end: f64) {
-        let flags = self.flag_days();
-        for place in self.packed_flags(&flags) {
-            let members = &flags[place.items.clone()];
-            let first = &members[0];
-            let is_today = members.iter().any(|flag| flag.row.is_none());
-            let rows: Vec<usize> = members.iter().filter_map(|flag| flag.row).collect();
-            let readouts: Vec<&str> = members.iter().map(|flag| flag.readout.as_str()).collect();
-            let readout = readouts.join("; ");
-            let row = f64::from(u32::try_from(place.row).unwrap_or(u32::MAX));
-            let (x, flag_top) = (place.x, top + row * FLAG_ROW);
-            let kind = if is_today { "today" } else { "renovation" };
-            let says = Says { kind, readout: &readout, rows: &rows, id: first.id };
-            let foot = Rect { x: x - 1.0, y: flag_top + 2.0, width: 2.0, height: FLAG_ROW - 4.0 };
-            let stroke = if is_today {
-                Stroke::solid(Ink::Text, 1.4)
-            } else {
-                Stroke::dashed(Ink::Text, 1.4, "2 3")
-            };
-            canvas.mark(says, foot, |canvas| canvas.line((x, flag_top + 2.0), (x, end), stroke));
-            let at = flag_top + (FLAG_ROW - LABEL.box_height()) / 2.0;
-            let (x, anchor) = match place.side {
-                Side::Right => (x + FLAG + LABEL_GAP, Anchor::Start),
-                Side::Left => (x - FLAG - LABEL_GAP, Anchor::End),
-            };
-            canvas.halo_text((x, at), anchor, &place.label, LABEL, Ink::Text);
-        }
-    }
-}
-
-/// Half the width a flag's line takes beside its words.
-const FLAG: f64 = 1.0;
-const FLAG_ROW: f64 = 18.0;
-
-/// A day with a line through every lane.
-struct Flag<'r> {
-    date: NaiveDate,
-    label: &'r str,
-    readout: String,
-    /// Its row in the table; the present day has none.
-    row: Option<usize>,
-    id: &'r str,
 }

@@ -1,7 +1,7 @@
 //! The lane of visual ratings: points from 1 to 9, joined only within one rater and one track.
 
 use super::table::{Entry, From, group_readout};
-use super::{Track, What};
+use super::{SeasonRows, Track, What};
 use crate::canvas::{Anchor, Canvas, Rect, Says, Stroke};
 use crate::crowd;
 use crate::mark;
@@ -10,7 +10,7 @@ use crate::palette::Ink;
 use crate::text::Font;
 use crate::time_axis::TimeAxis;
 use crate::words::Words;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 const TICK: Font = Font::plain(11.0);
 const POINT: f64 = 3.6;
@@ -18,18 +18,36 @@ const POINT: f64 = 3.6;
 /// One rater's points of one track.
 struct Line<'e, 'a> {
     track: Track,
+    dash: &'static str,
     points: Vec<(usize, &'e Entry<'a>, f64)>,
 }
 
-fn lines<'e, 'a>(entries: &[(usize, &'e Entry<'a>)]) -> Vec<Line<'e, 'a>> {
+/// Everyone who rated, sorted.
+pub(super) fn raters(rows: &SeasonRows) -> BTreeSet<&str> {
+    let raters = rows.events.iter().filter_map(|event| match &event.what {
+        What::Rating { rater, .. } => Some(rater.as_str()),
+        _ => None,
+    });
+    raters.collect()
+}
+
+/// Each rater's lines have a dash of their own.
+pub(super) fn dash_of(raters: &BTreeSet<&str>, rater: &str) -> &'static str {
+    let place = raters.range(..rater).count();
+    mark::DASHES[place % mark::DASHES.len()]
+}
+
+fn lines<'e, 'a>(entries: &[(usize, &'e Entry<'a>)], raters: &BTreeSet<&str>) -> Vec<Line<'e, 'a>> {
     let mut lines: BTreeMap<(Track, &str), Line<'e, 'a>> = BTreeMap::new();
     for (row, entry) in entries {
         if let From::Event(event) = entry.from
             && let What::Rating { value, track, rater } = &event.what
         {
-            let line = lines
-                .entry((*track, rater.as_str()))
-                .or_insert_with(|| Line { track: *track, points: Vec::new() });
+            let line = lines.entry((*track, rater.as_str())).or_insert_with(|| Line {
+                track: *track,
+                dash: dash_of(raters, rater),
+                points: Vec::new(),
+            });
             line.points.push((*row, entry, *value));
         }
     }
@@ -51,6 +69,7 @@ pub(super) fn paint(
     axis: &TimeAxis,
     y: f64,
     height: f64,
+    raters: &BTreeSet<&str>,
     words: &Words,
 ) {
     let scale = NumberAxis::between(1.0, 9.0, y + height - 7.0, y + 7.0);
@@ -60,7 +79,7 @@ pub(super) fn paint(
         let top = at - TICK.box_height() / 2.0;
         canvas.text((axis.from - 5.0, top), Anchor::End, &words.number(value), TICK, Ink::Soft);
     }
-    for line in lines(entries) {
+    for line in lines(entries, raters) {
         paint_line(canvas, &line, axis, &scale, words);
     }
 }
@@ -86,7 +105,7 @@ fn paint_line(
         canvas.tint(&mark::polygon(&around), ink, 0.22);
     }
     if runs.len() > 1 {
-        canvas.path(&mark::polyline(&path), None, Some(Stroke::solid(ink, 1.4)));
+        canvas.path(&mark::polyline(&path), None, Some(Stroke::dashed(ink, 1.4, line.dash)));
     }
     for run in &runs {
         let (x, low, high) = (run.x, scale.at(run.low), scale.at(run.high));

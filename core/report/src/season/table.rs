@@ -67,6 +67,7 @@ fn kind(what: &What, words: &Words) -> String {
     let word = kind_word(what, words);
     match what {
         What::Sample(stage) | What::Panel(stage) => staged(word, *stage),
+        What::Planned => format!("{word}, {}", words.planned),
         What::Photo(Card::Corrected) => format!("{word}, {}", words.corrected),
         What::Photo(Card::Uncorrected) => format!("{word}, {}", words.uncorrected),
         _ => word.to_owned(),
@@ -77,7 +78,7 @@ fn kind_word<'w>(what: &What, words: &'w Words) -> &'w str {
     match what {
         What::Sample(_) => &words.sample,
         What::Panel(_) => &words.panel,
-        What::Application => &words.application,
+        What::Application | What::Planned => &words.application,
         What::Rating { .. } => &words.rated,
         What::Photo(_) => &words.photo,
         What::Note => &words.note,
@@ -198,7 +199,10 @@ pub(super) fn description(rows: &SeasonRows, words: &Words) -> String {
         .collect();
     let mut counts: Vec<(&str, usize)> = Vec::new();
     for event in &rows.events {
-        let word = kind_word(&event.what, words);
+        let word = match event.what {
+            What::Planned => words.planned.as_str(),
+            _ => kind_word(&event.what, words),
+        };
         match counts.iter_mut().find(|(known, _)| *known == word) {
             Some((_, count)) => *count += 1,
             None => counts.push((word, 1)),

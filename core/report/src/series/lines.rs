@@ -23,6 +23,8 @@ pub(super) struct Lines<'r> {
     pub(super) axis: NumberAxis,
     /// The right end of the room for words.
     pub(super) edge: f64,
+    /// The top and the bottom of it.
+    pub(super) room: (f64, f64),
 }
 
 impl Lines<'_> {
@@ -53,7 +55,10 @@ impl Lines<'_> {
             let height = LABEL.box_height();
             let place = [0.0, -9.0, 9.0, -16.0, 16.0].into_iter().find_map(|shift| {
                 let rect = Rect { x: x + 9.0, y: y - height / 2.0 + shift, width, height };
-                let is_free = rect.x + width <= self.edge && taken.is_free(rect);
+                let is_within = rect.x + width <= self.edge
+                    && rect.y >= self.room.0
+                    && rect.y + height <= self.room.1;
+                let is_free = is_within && taken.is_free(rect);
                 is_free.then_some(rect)
             });
             if let Some(rect) = place {

@@ -38,6 +38,11 @@ pub(super) fn paint(
         entries.iter().enumerate().filter(|(_, entry)| rows.span.holds(entry.date())).collect();
     let outside = entries.len() - shown.len();
     let mut y = plot.paint(&mut canvas, &shown) + 8.0;
+    if entries.is_empty() {
+        let nothing = text::fit(&look.words.nothing, LABEL, canvas.width());
+        canvas.text((0.0, y), Anchor::Start, &nothing, LABEL, Ink::Soft);
+        y += LABEL.line_height();
+    }
     if outside > 0 {
         let note = format!("{}: {outside}", look.words.outside);
         for line in text::wrap(&note, LABEL, canvas.width(), 3) {
@@ -66,14 +71,13 @@ fn legend_entries(rows: &SeriesRows, words: &Words) -> Vec<(Sample, String)> {
 
 /// Lines of one track differ in their dashes.
 pub(super) fn dashes(rows: &SeriesRows) -> Vec<&'static str> {
-    const DASHES: [&str; 4] = ["", "7 3", "2 3", "9 3 2 3"];
     let mut before = std::collections::BTreeMap::new();
     rows.lines
         .iter()
         .map(|line| {
             let count: &mut usize = before.entry(line.track).or_default();
             *count += 1;
-            DASHES[(*count - 1) % DASHES.len()]
+            mark::DASHES[(*count - 1) % mark::DASHES.len()]
         })
         .collect()
 }
@@ -107,8 +111,8 @@ impl<'r> Plot<'r> {
         let is_field = look.is_field();
         let plot = Self { rows, words: &look.words, days, edge: width, is_field };
         // The tick labels' width decides where the days begin.
-        let ticks = plot.axis(100.0, 0.0).ticks(plot.most_ticks()).into_iter();
-        let widest = ticks.map(|tick| text::width(&look.words.number(tick), TICK));
+        let ticks = plot.axis(100.0, 0.0).labelled_ticks(plot.most_ticks(), &look.words);
+        let widest = ticks.iter().map(|(_, label)| text::width(label, TICK));
         let gutter = widest.fold(0.0, f64::max) + 10.0;
         let gutter = if is_field { gutter } else { gutter.max(76.0) };
         Self { days: TimeAxis::new(&rows.span, gutter.min(width / 3.0), width - 8.0), ..plot }
@@ -153,11 +157,16 @@ impl<'r> Plot<'r> {
         let end = if applications.is_empty() { bottom } else { lane + rows * ROW };
         let axis = self.axis(bottom, head);
         self.days.grid(canvas, self.words, top, head, end);
-        for tick in axis.ticks(self.most_ticks()) {
+        let mut last_y = f64::INFINITY;
+        for (tick, label) in axis.labelled_ticks(self.most_ticks(), self.words) {
             let y = axis.at(tick);
+            if last_y - y < TICK.line_height() {
+                continue;
+            }
+            last_y = y;
             canvas.line((self.days.from, y), (self.days.to, y), Stroke::solid(Ink::Rule2, 1.0));
             let room = self.days.from - 6.0;
-            let label = text::fit(&self.words.number(tick), TICK, room);
+            let label = text::fit(&label, TICK, room);
             let at = (room, y - TICK.box_height() / 2.0);
             canvas.text(at, Anchor::End, &label, TICK, Ink::Soft);
         }
@@ -165,8 +174,14 @@ impl<'r> Plot<'r> {
             let (from, to) = ((place.x, head), (place.x, bottom + 4.0));
             canvas.line(from, to, Stroke::dashed(Ink::Accent, 1.0, "1 4"));
         }
-        let lines =
-            Lines { rows: self.rows, words: self.words, days: self.days, axis, edge: self.edge };
+        let lines = Lines {
+            rows: self.rows,
+            words: self.words,
+            days: self.days,
+            axis,
+            edge: self.edge,
+            room: (head, bottom),
+        };
         lines.paint(canvas, shown);
         if !applications.is_empty() {
             let y = if self.is_field { lane - name_row } else { lane + 2.0 };
