@@ -158,3 +158,24 @@ fn who_works_stands_in_the_history() {
     assert!(history.contains("Tamsin Okoro"), "{history}");
     assert!(history.contains("J. Brandt"), "the edit found its property by name: {history}");
 }
+
+/// Commands that need no notebook here and so are run without `call`.
+const WITHOUT_A_NOTEBOOK: [&str; 3] = ["record.forms", "calc.list", "calc.run"];
+
+/// Neither shell can do what the other cannot: every command of the application is asked for
+/// somewhere among the arguments.
+#[test]
+fn every_command_of_the_application_can_be_asked_for() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/arguments");
+    let mut source = String::new();
+    for entry in std::fs::read_dir(folder).unwrap() {
+        source.push_str(&std::fs::read_to_string(entry.unwrap().path()).unwrap());
+    }
+    let missing: Vec<&str> = swardbook_app::commands()
+        .iter()
+        .map(|command| command.name)
+        .filter(|name| !WITHOUT_A_NOTEBOOK.contains(name))
+        .filter(|name| !source.contains(&format!("\"{name}\"")))
+        .collect();
+    assert!(missing.is_empty(), "not on the command line: {missing:?}");
+}

@@ -50,7 +50,7 @@ fn from_a_zone_to_the_next_plan() {
     );
     say(&book, "zone-edit", &["zone", "edit", "front verge", "--root-zone", "4 in"]);
     let laboratory = ["laboratory", "add", "--name", "Fenwhistle Laboratory"];
-    book.run(&[&laboratory[..], &["--turnaround", "10", "--post-days", "3"]].concat()).done();
+    book.run(&[&laboratory[..], &["--turnaround-days", "10", "--post-days", "3"]].concat()).done();
     let fed = ["application", "add", "--zone", "Front verge", "--date", "2025-06-20"];
     let fed = [&fed[..], &["--material-words", "granular feed", "--form", "granular"]].concat();
     book.run(&[&fed[..], &["--amount", "5 kg", "--watered-in"]].concat()).done();

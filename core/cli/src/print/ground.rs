@@ -4,7 +4,7 @@ use serde_json::Value as Json;
 
 use super::{Column, Page, list, quantity, record, text};
 
-const PROPERTY_COLUMNS: [Column; 8] = [
+const PROPERTY_COLUMNS: [Column<'_>; 8] = [
     Column::Left("Property"),
     Column::Left("Client"),
     Column::Left("Ground"),
