@@ -294,7 +294,7 @@ impl Writing {
                 method: (*method).into(),
                 value: Some(f64::from(hundredths) / 100.0),
                 unit: (*unit).into(),
-                qualifier: (at == 12).then_some(Qualifier::Less),
+                qualifier: (at == 12).then_some(Qualifier::Below),
                 ..ReadingRecord::default()
             };
             reading.insert(format!("k{at:03}"), record);
