@@ -18,7 +18,8 @@ use swardbook_journal::{
     records::{Application, Observation, ObservationKind, Panel, Qualifier, ReadingRecord, Sample},
 };
 use swardbook_store::{
-    Access, ActorBytes, Batch, Change, DocumentName, IndexTable, LocalTable, Randomness, Span, Store,
+    Access, ActorBytes, Batch, Change, DocumentName, IndexTable, LocalTable, Randomness, Span,
+    Store,
 };
 use swardbook_units::{Id, NaiveDate};
 

@@ -35,7 +35,8 @@ pub(crate) const PERSON: &str = "as";
 
 const FOR_EVERY_COMMAND: &str = "For every command";
 
-const ABOUT: &str = "The turf-care notebook: soil panels, amendments, and whether the ground changed.";
+const ABOUT: &str =
+    "The turf-care notebook: soil panels, amendments, and whether the ground changed.";
 
 /// The whole command.
 pub(crate) fn command() -> Command {

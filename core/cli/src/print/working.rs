@@ -93,8 +93,7 @@ fn arithmetic(page: &mut Page, of: &str, working: &Json) {
         let why = text(input, "why");
         let why = if why.is_empty() { String::new() } else { format!(": {why}") };
         let amount = quantity(&input["value"], text(input, "unit"));
-        let words =
-            format!("{} = {amount} ({}{why})", text(input, "name"), text(input, "origin"));
+        let words = format!("{} = {amount} ({}{why})", text(input, "name"), text(input, "origin"));
         page.hang("      ", &words);
     }
     for equation in list(working, "equation").iter().filter_map(Json::as_str) {
