@@ -43,14 +43,29 @@ fn from_a_zone_to_the_next_plan() {
         &book,
         "zone-add",
         &[
-            "zone", "add", "--property", "Kettle Bend", "--name", "Front verge", "--area",
-            "0,05 acre", "--texture", "sandy-loam", "--turf", "lawn", "--grass", "warm-season",
-            "--outline", "metres 0,0 20,0 20,10 0,10", "--bulk-density", "1.35",
+            "zone",
+            "add",
+            "--property",
+            "Kettle Bend",
+            "--name",
+            "Front verge",
+            "--area",
+            "0,05 acre",
+            "--texture",
+            "sandy-loam",
+            "--turf",
+            "lawn",
+            "--grass",
+            "warm-season",
+            "--outline",
+            "metres 0,0 20,0 20,10 0,10",
+            "--bulk-density",
+            "1.35",
         ],
     );
     say(&book, "zone-edit", &["zone", "edit", "front verge", "--root-zone", "4 in"]);
     let laboratory = ["laboratory", "add", "--name", "Fenwhistle Laboratory"];
-    book.run(&[&laboratory[..], &["--turnaround", "10", "--post-days", "3"]].concat()).done();
+    book.run(&[&laboratory[..], &["--turnaround-days", "10", "--post-days", "3"]].concat()).done();
     let fed = ["application", "add", "--zone", "Front verge", "--date", "2025-06-20"];
     let fed = [&fed[..], &["--material-words", "granular feed", "--form", "granular"]].concat();
     book.run(&[&fed[..], &["--amount", "5 kg", "--watered-in"]].concat()).done();
@@ -58,9 +73,24 @@ fn from_a_zone_to_the_next_plan() {
     let plan = ["sample", "plan", "Front verge", "--seed", "7", "--cores", "6"];
     say(&book, "sample-plan", &plan);
     let sample = [
-        "sample", "add", "--zone", "Front verge", "--date", "2025-08-25", "--from", "0", "--to",
-        "100", "--label", "FV1", "--pulled-cores", "15", "--laboratory", "Fenwhistle Laboratory",
-        "--sent", "2025-08-26",
+        "sample",
+        "add",
+        "--zone",
+        "Front verge",
+        "--date",
+        "2025-08-25",
+        "--from",
+        "0",
+        "--to",
+        "100",
+        "--label",
+        "FV1",
+        "--pulled-cores",
+        "15",
+        "--laboratory",
+        "Fenwhistle Laboratory",
+        "--sent",
+        "2025-08-26",
     ];
     book.run(&sample).done();
     say(&book, "sample-show", &["sample", "show", "FV1", "--zone", "Front verge"]);
@@ -81,8 +111,20 @@ fn from_a_zone_to_the_next_plan() {
     let rate = ["observation", "add", "--zone", "Front verge", "--sort", "rating", "--what"];
     book.run(&[&rate[..], &["colour", "--value", "6", "--date", "2025-11-02"]].concat()).done();
     let again = [
-        "sample", "add", "--zone", "Front verge", "--date", "2026-08-24", "--from", "0", "--to",
-        "100", "--label", "FV2", "--pulled-cores", "15",
+        "sample",
+        "add",
+        "--zone",
+        "Front verge",
+        "--date",
+        "2026-08-24",
+        "--from",
+        "0",
+        "--to",
+        "100",
+        "--label",
+        "FV2",
+        "--pulled-cores",
+        "15",
     ];
     book.run(&again).done();
     let mut later = READINGS;
@@ -102,8 +144,16 @@ fn from_a_zone_to_the_next_plan() {
 fn a_record_is_looked_back_on_taken_away_and_brought_back() {
     let book = Book::with_zone();
     let note = [
-        "observation", "add", "--zone", "Front verge", "--sort", "note", "--date", "2026-02-03",
-        "--note", "dry patch",
+        "observation",
+        "add",
+        "--zone",
+        "Front verge",
+        "--sort",
+        "note",
+        "--date",
+        "2026-02-03",
+        "--note",
+        "dry patch",
     ];
     let id = book.id(&note);
     book.run(&["observation", "edit", &id, "--note", "dry patch by the gate"]).done();
@@ -147,8 +197,20 @@ fn a_material_of_ones_own_is_kept_from_its_label() {
     let book = Book::new();
     book.run(&["settings", "set", "--currency", "AUD"]).done();
     let said = book.run(&[
-        "material", "add", "--name", "Slow spring feed", "--form", "granular", "--analysis",
-        "N=18", "--analysis", "K2O=12 %", "--pack", "20 kg", "--price", "44.50",
+        "material",
+        "add",
+        "--name",
+        "Slow spring feed",
+        "--form",
+        "granular",
+        "--analysis",
+        "N=18",
+        "--analysis",
+        "K2O=12 %",
+        "--pack",
+        "20 kg",
+        "--price",
+        "44.50",
     ]);
     insta::assert_snapshot!("material-add", book.steady(&said.done()));
     let list = book.run(&["material", "list"]).done();

@@ -6,9 +6,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 use serde_json::{Map, Value as Json, json};
 use swardbook_app::{Problem, call};
 
-use super::{
-    Answer, demanded, flag, found_first, given, pairs, path, repeated, subcommand, word,
-};
+use super::{Answer, demanded, flag, found_first, given, pairs, path, repeated, subcommand, word};
 use crate::{
     asked::Asked,
     book::{Access, Book},
@@ -89,8 +87,12 @@ pub(super) fn extend(group: Command) -> Command {
 fn reading_rules() -> [Arg; 2] {
     [
         flag("laboratory", "NAME", "Whose file it is; its remembered layout is tried first"),
-        flag("answer", "QUESTION=NUMBER", "An answer to a question of the preview; may be repeated")
-            .action(ArgAction::Append),
+        flag(
+            "answer",
+            "QUESTION=NUMBER",
+            "An answer to a question of the preview; may be repeated",
+        )
+        .action(ArgAction::Append),
     ]
 }
 

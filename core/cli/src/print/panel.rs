@@ -89,8 +89,7 @@ fn findings(page: &mut Page, findings: &[Json]) {
     page.heading("What the checks found");
     let mut sources: Vec<Json> = Vec::new();
     for finding in findings {
-        let about: Vec<&str> =
-            list(finding, "readings").iter().filter_map(Json::as_str).collect();
+        let about: Vec<&str> = list(finding, "readings").iter().filter_map(Json::as_str).collect();
         page.hang(
             &format!("  {}: ", text(finding, "severity")),
             &format!("{} ({})", text(finding, "message"), about.join(", ")),

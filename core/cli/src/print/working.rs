@@ -10,6 +10,7 @@ pub(crate) struct Behind {
     caveats: Vec<String>,
     cautions: Vec<String>,
     sources: Vec<Json>,
+    hides_arithmetic: bool,
 }
 
 impl Behind {
@@ -30,6 +31,8 @@ impl Behind {
         }
         if page.shows_workings() {
             arithmetic(page, of, working);
+        } else {
+            self.hides_arithmetic = true;
         }
     }
 
@@ -64,7 +67,7 @@ impl Behind {
             page.hang("  - ", words);
         }
         sources(page, &self.sources);
-        if !page.shows_workings() && !self.sources.is_empty() {
+        if self.hides_arithmetic {
             page.gap();
             page.say("With --working the arithmetic behind each number is shown.");
         }
@@ -90,8 +93,7 @@ fn arithmetic(page: &mut Page, of: &str, working: &Json) {
         let why = text(input, "why");
         let why = if why.is_empty() { String::new() } else { format!(": {why}") };
         let amount = quantity(&input["value"], text(input, "unit"));
-        let words =
-            format!("{} = {amount} ({}{why})", text(input, "name"), text(input, "origin"));
+        let words = format!("{} = {amount} ({}{why})", text(input, "name"), text(input, "origin"));
         page.hang("      ", &words);
     }
     for equation in list(working, "equation").iter().filter_map(Json::as_str) {
