@@ -24,7 +24,14 @@ export const CLI = process.env.SWARDBOOK_CLI ?? fileURLToPath(new URL("../../tar
 /** A folder that goes when the program ends. */
 export function scratch() {
   const folder = mkdtempSync(join(tmpdir(), "swardbook-e2e-"));
-  process.on("exit", () => rmSync(folder, { recursive: true, force: true }));
+  process.on("exit", () => {
+    try {
+      // A window that was just closed may still be writing its caches.
+      rmSync(folder, { recursive: true, force: true, maxRetries: 20, retryDelay: 100 });
+    } catch (error) {
+      console.error(`${folder} could not be deleted: ${error.message}`);
+    }
+  });
   return folder;
 }
 
@@ -77,6 +84,18 @@ class Window {
     return this.#ask("POST", "/execute/sync", { script: body, args });
   }
 
+  /** Asks the core, as the screens do. */
+  async call(name, request) {
+    const said = await this.#ask("POST", "/execute/async", {
+      script: `const done = arguments[arguments.length - 1];
+        window.__TAURI_INTERNALS__.invoke("call", { name: arguments[0], request: arguments[1] })
+          .then((answer) => done({ answer }), (problem) => done({ problem }));`,
+      args: [name, request],
+    });
+    if (said.problem) throw new Error(`${name}: ${said.problem.code}: ${said.problem.message}`);
+    return said.answer;
+  }
+
   /** Goes to an address of the app. */
   async go(...steps) {
     const hash = `#/${steps.map(encodeURIComponent).join("/")}`;
@@ -106,7 +125,7 @@ class Window {
       () =>
         this.script(
           `const says = (one) => (one.textContent.trim() || one.getAttribute("aria-label") || "").replace(/\\s+/g, " ");
-           const all = [...document.querySelectorAll("button, a, summary, label")].filter((one) => one.checkVisibility());
+           const all = [...document.querySelectorAll("button, a, summary, label")].filter((one) => one.checkVisibility() && !one.disabled);
            return all.find((one) => says(one) === arguments[0]) ?? all.find((one) => says(one).includes(arguments[0])) ?? null;`,
           words,
         ),

@@ -17,6 +17,7 @@ test("a zone, a sample, its panel, the reading and the plan", async () => {
 
   await window.go("add", "property");
   await window.fill("Name", "Kettle Bend, own ground");
+  await window.press("More to fill in");
   await window.press("my own");
   await window.press("Save");
   await window.says("No zone yet");
@@ -40,6 +41,7 @@ test("a zone, a sample, its panel, the reading and the plan", async () => {
   await window.says("cores in the bag");
   await window.press("Core 1 kept");
   await window.press("Core 2 kept");
+  await window.says("Core 2");
   await window.press("Set aside");
   await window.press("imported sand");
   await window.says("Core 3");

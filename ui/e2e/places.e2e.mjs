@@ -1,19 +1,24 @@
 // Every place, in both layouts and every look: axe finds nothing, nothing sticks out, and every
 // target in the field is large enough for a thumb.
 import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 
-import { openWindow, scratch } from "./driver.mjs";
+import { CLI, openWindow, scratch } from "./driver.mjs";
 import { LOOKS, PLACES, SIZES } from "./places.mjs";
 
 const pictures = process.env.SWARDBOOK_PICTURES;
 let window;
+let ids;
 
 before(async () => {
-  window = await openWindow({ notebook: join(scratch(), "notebook") });
-  await window.press("Start a notebook here");
+  const notebook = join(scratch(), "demo");
+  execFileSync(CLI, ["demo", notebook], { stdio: ["ignore", "ignore", "inherit"] });
+  window = await openWindow({ notebook });
+  await window.says("Next");
+  ids = await newest(window);
   if (pictures) mkdirSync(pictures, { recursive: true });
 });
 after(() => window?.close());
@@ -22,7 +27,7 @@ for (const place of PLACES) {
   for (const size of SIZES) {
     test(`${place.name}, ${size.name}`, async () => {
       await window.size(size.width, size.height);
-      await window.go(...place.steps);
+      await window.go(...place.steps.map((step) => (typeof step === "function" ? step(ids) : step)));
       await window.says(place.ready);
       await place.prepare?.(window);
       for (const look of LOOKS) {
@@ -48,4 +53,13 @@ function smallTargets() {
       })
       .map((one) => one.outerHTML.slice(0, 90));
   `);
+}
+
+/** The newest record of each kind on the zone that has most of them. */
+async function newest(window) {
+  const zones = await window.call("zone.list", {});
+  const [zone] = zones.sort((one, two) => two.panels + two.applications - one.panels - one.applications);
+  const { season } = await window.call("zone.show", { zone: zone.id });
+  const of = (kind) => season.find((event) => event.kind === kind)?.id;
+  return { property: zone.property, zone: zone.id, sample: of("sample"), panel: of("panel"), plan: of("plan") };
 }

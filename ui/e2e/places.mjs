@@ -1,7 +1,29 @@
 // Every place of the window with what to show there: the gallery and the checks walk this list.
 
-/** @type {{ name: string, steps: string[], ready: string, prepare?: (window: any) => Promise<void> }[]} */
+const id = (kind) => (ids) => ids[kind];
+
+/** @type {{ name: string, steps: (string | ((ids: any) => string))[], ready: string, prepare?: (window: any) => Promise<void> }[]} */
 export const PLACES = [
+  { name: "today", steps: ["today"], ready: "Next" },
+  { name: "properties", steps: ["property"], ready: "zones" },
+  { name: "property", steps: ["property", id("property")], ready: "New zone" },
+  { name: "zone", steps: ["zone", id("zone")], ready: "Season" },
+  { name: "add-property", steps: ["add", "property"], ready: "Save" },
+  { name: "add-rating", steps: ["add", "rating", id("zone")], ready: "Save" },
+  { name: "add-application", steps: ["add", "application", id("zone")], ready: "Save" },
+  { name: "sample-plan", steps: ["sample-plan", id("zone")], ready: "Pull" },
+  { name: "sample", steps: ["sample", id("sample")], ready: "Label, post and panel" },
+  { name: "panel-type", steps: ["panel-type", id("sample")], ready: "Another reading" },
+  { name: "panel-import", steps: ["panel-import", id("zone")], ready: "Choose a file" },
+  { name: "panel", steps: ["panel", id("panel")], ready: "As printed" },
+  { name: "reading", steps: ["reading", id("panel")], ready: "Make a plan from it" },
+  { name: "plan-draft", steps: ["plan-draft", id("panel")], ready: "Which calcium source" },
+  { name: "plan", steps: ["plan", id("plan")], ready: "Particulars" },
+  { name: "compare", steps: ["compare", id("zone")], ready: "Checked before comparing" },
+  { name: "record", steps: ["record", id("zone")], ready: "What it said before" },
+  { name: "materials", steps: ["materials"], ready: "Sulfate of potash" },
+  { name: "material", steps: ["materials", "sulfate-of-potash"], ready: "What it brings" },
+  { name: "guidelines", steps: ["guidelines"], ready: "Mehlich" },
   { name: "bench", steps: ["bench"], ready: "calculations" },
   {
     name: "bench-cations",

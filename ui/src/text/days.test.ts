@@ -1,6 +1,6 @@
 import { afterEach, describe, expect, it } from "vitest";
 
-import { monthGrid, plusDays, plusMonths, readDay, sayDay, useLocale } from ".";
+import { sayDays, monthGrid, plusDays, plusMonths, readDay, sayDay, useLocale } from ".";
 
 afterEach(() => useLocale(undefined));
 
@@ -45,6 +45,11 @@ it("a day is shown with its month in letters, in every locale", () => {
   }
   useLocale("en-GB");
   expect(sayDay("2026-04-03")).toBe("3 Apr 2026");
+});
+
+it("a sentence of the core has its days in the reader's way, and nothing else changed", () => {
+  useLocale("en-GB");
+  expect(sayDays("Clear since 2026-09-14: 12-34 of 2026-13-99.")).toBe("Clear since 14\u00a0Sept\u00a02026: 12-34 of 2026-13-99.");
 });
 
 it("days and months are counted by the calendar", () => {

@@ -43,6 +43,11 @@ export function sayDay(day: Day): string {
   return isDay(day) ? write(day, { day: "numeric", month: "short", year: "numeric" }) : day;
 }
 
+/** A sentence of the core with its days written as the reader writes them. */
+export function sayDays(sentence: string): string {
+  return sentence.replace(/\b\d{4}-\d{2}-\d{2}\b/g, (day) => sayDay(day).replaceAll(" ", "\u00a0"));
+}
+
 /** A day without its year, for a line whose year is plain. */
 export function sayDayOfYear(day: Day): string {
   return isDay(day) ? write(day, { day: "numeric", month: "short" }) : day;

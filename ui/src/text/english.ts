@@ -381,7 +381,8 @@ export const text = {
     limeTarget: (ph: string, scale: string) => `Lime up to pH ${ph} ${scale}.`,
     limeMethod: "Lime by",
     used: "(used)",
-    needs: "What else is short",
+    needs: "Nutrients",
+    nothing: "nothing needed",
     supplied: (dose: string) => `Other materials of the plan bring ${dose} of it.`,
     expected: (likely: string, least: string, most: string) =>
       `The test should then rise by ${likely} mg/kg (${least} to ${most}).`,

@@ -65,6 +65,13 @@ export function sayQuantity(quantity: { value: number; unit: string }, digits = 
   return unit === "" ? number : `${number}\u00a0${unit}`;
 }
 
+/** A reading with the sign of a bound before it. */
+export function sayReading(reading: { qualifier: string; value: number | null; unit: string }, digits = DIGITS): string {
+  if (reading.value === null) return "–";
+  const said = sayQuantity({ value: reading.value, unit: reading.unit }, digits);
+  return reading.qualifier === "" ? said : `${reading.qualifier}\u00a0${said}`;
+}
+
 /** A unit with its exponents raised. */
 export function sayUnit(symbol: string): string {
   return symbol.replace(/(m|ft|yd|cm)2\b/g, "$1²").replace(/(m|ft|cm)3\b/g, "$1³");
