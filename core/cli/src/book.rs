@@ -88,9 +88,7 @@ impl Book {
     ) -> Result<T, Problem> {
         let opened = match access {
             Access::Write => Notebook::open(&self.folder, Box::new(RealSurroundings)),
-            Access::Read => {
-                Notebook::open_to_read(&self.folder, Box::new(RealSurroundings))
-            }
+            Access::Read => Notebook::open_to_read(&self.folder, Box::new(RealSurroundings)),
         };
         let mut notebook = opened.map_err(|problem| self.with_remedy(problem))?;
         notebook.set_person(&self.person);

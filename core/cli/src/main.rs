@@ -25,7 +25,8 @@ fn main() -> ExitCode {
 
 fn swardbook() -> ExitCode {
     let matches = arguments::command().get_matches();
-    let workings = if matches.get_flag(arguments::WORKING) { Workings::Shown } else { Workings::Hidden };
+    let workings =
+        if matches.get_flag(arguments::WORKING) { Workings::Shown } else { Workings::Hidden };
     let form = if matches.get_flag(arguments::JSON) { Form::Json } else { Form::Words(workings) };
     match asked::from(&matches).and_then(|asked| answer(&asked, form)) {
         Ok(()) => ExitCode::SUCCESS,

@@ -47,7 +47,8 @@ fn refusals_end_with_1_and_bad_usage_with_2() {
     let out = run(&["calc", "acidity-scale", "--input", "-"], typed);
     assert_eq!(out.code, 1, "an impossible pH");
     assert!(out.err.contains("ph is 15"), "the field is named: {}", out.err);
-    for usage in [&["dig"][..], &[], &["zone"], &["zone", "dig"], &["zone", "show"], &["undo", "x"]] {
+    for usage in [&["dig"][..], &[], &["zone"], &["zone", "dig"], &["zone", "show"], &["undo", "x"]]
+    {
         let out = run(usage, "");
         assert_eq!(out.code, 2, "{usage:?}");
         assert!(out.out.is_empty() && !out.err.is_empty(), "{usage:?} is said on standard error");
@@ -58,8 +59,17 @@ fn refusals_end_with_1_and_bad_usage_with_2() {
 #[test]
 fn every_command_has_its_help() {
     let nouns = [
-        "property", "zone", "sample", "core", "panel", "plan", "application", "observation",
-        "laboratory", "material", "price",
+        "property",
+        "zone",
+        "sample",
+        "core",
+        "panel",
+        "plan",
+        "application",
+        "observation",
+        "laboratory",
+        "material",
+        "price",
     ];
     for noun in nouns {
         for verb in ["add", "edit", "show", "list"] {
@@ -137,6 +147,7 @@ fn json_is_one_document_for_every_reading_command() {
         &["material", "list"],
         &["price", "list"],
         &["guideline", "list"],
+        &["panel", "analytes"],
         &["conflicts", "list"],
         &["record", "forms"],
         &["calc", "--list"],

@@ -30,10 +30,13 @@ pub(super) fn commands() -> Vec<Command> {
             drawn("compare", "Before and after, as intervals").args(season::what_is_compared()),
             drawn("reading", "A panel against its guidelines")
                 .arg(word("panel", "PANEL", "The panel, by id").required(true)),
-            drawn("ground", "The plan of a property, of a zone, or of a zone with a sample's cores")
-                .arg(flag("property", "NAME", "A property with all its zones"))
-                .arg(flag("zone", "NAME", "A zone by itself"))
-                .arg(flag("sample", "ID", "A sample's zone with its cores")),
+            drawn(
+                "ground",
+                "The plan of a property, of a zone, or of a zone with a sample's cores",
+            )
+            .arg(flag("property", "NAME", "A property with all its zones"))
+            .arg(flag("zone", "NAME", "A zone by itself"))
+            .arg(flag("sample", "ID", "A sample's zone with its cores")),
         ]),
     ]
 }

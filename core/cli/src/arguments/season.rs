@@ -38,9 +38,10 @@ pub(super) fn asked(noun: &str, matches: &ArgMatches, book: &Book) -> Answer {
     let book = book.clone();
     match noun {
         "today" => Some(Ok(Asked::command(book, "today", json!({}), today::today))),
-        "compare" => Some(comparison(matches).map(|request| {
-            Asked::command(book, "zone.compare", request, compare::compare)
-        })),
+        "compare" => Some(
+            comparison(matches)
+                .map(|request| Asked::command(book, "zone.compare", request, compare::compare)),
+        ),
         _ => None,
     }
 }

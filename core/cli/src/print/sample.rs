@@ -2,9 +2,7 @@
 
 use serde_json::Value as Json;
 
-use super::{
-    Column, Page, list, number, quantity, record, text, worked_quantity, working::Behind,
-};
+use super::{Column, Page, list, number, quantity, record, text, worked_quantity, working::Behind};
 
 /// Whether a zone is clear to sample.
 pub(crate) fn window(page: &mut Page, view: &Json) {

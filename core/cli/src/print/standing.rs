@@ -2,9 +2,7 @@
 
 use serde_json::Value as Json;
 
-use super::{
-    Column, Page, list, number, quantity, text, worked, worked_quantity, working::Behind,
-};
+use super::{Column, Page, list, number, quantity, text, worked, worked_quantity, working::Behind};
 
 /// The reading of a panel.
 pub(crate) fn standing(page: &mut Page, view: &Json) {
