@@ -17,6 +17,10 @@ export default defineConfig({
   test: {
     environment: "jsdom",
     include: ["src/**/*.test.ts"],
+    // One browser of the imagination for all files: making a new one for each takes most of the time.
+    pool: "threads",
+    isolate: false,
+    maxWorkers: 1,
     setupFiles: ["src/setup.test-env.ts"],
   },
 });

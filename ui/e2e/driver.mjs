@@ -120,8 +120,9 @@ class Window {
     const found = await until(
       () =>
         this.script(
-          `const label = [...document.querySelectorAll("label, legend")].find((one) => one.textContent.trim().startsWith(arguments[0]));
-           return label ? (label.control ?? label.parentElement.querySelector("input, select, textarea")) : null;`,
+          `const named = [...document.querySelectorAll("[aria-label]")].find((one) => one.getAttribute("aria-label") === arguments[0] && "value" in one);
+           const label = [...document.querySelectorAll("label, legend")].find((one) => one.textContent.trim().startsWith(arguments[0]));
+           return named ?? (label ? (label.control ?? label.parentElement.querySelector("input, select, textarea")) : null);`,
           label,
         ),
       `an input is labelled "${label}"`,
@@ -134,6 +135,17 @@ class Window {
     const element = await this.labelled(label);
     await this.#ask("POST", `/element/${element}/clear`, {});
     await this.#ask("POST", `/element/${element}/value`, { text: words });
+  }
+
+  /** Types into the input of that name in the row counted from 0. */
+  async fillMember(name, row, words) {
+    const all = await until(async () => {
+      const found = await this.#ask("POST", "/elements", { using: "css selector", value: `input[name="${name}"]` });
+      return found.length > row && found;
+    }, `there is a row ${row} with ${name}`);
+    const path = `/element/${all[row][ELEMENT]}`;
+    await this.#ask("POST", `${path}/clear`, {});
+    if (words) await this.#ask("POST", `${path}/value`, { text: words });
   }
 
   /** Chooses in the list with this label. */

@@ -2,6 +2,7 @@ import type { Component } from "svelte";
 
 import Add from "./screens/add/Add.svelte";
 import Bench from "./screens/bench/Bench.svelte";
+import Compare from "./screens/compare/Compare.svelte";
 import Guidelines from "./screens/guidelines/Guidelines.svelte";
 import Materials from "./screens/materials/Materials.svelte";
 import Panel from "./screens/panel/Panel.svelte";
@@ -54,6 +55,7 @@ export const PLACES: readonly PlaceRow[] = [
   { name: "panel", label: "", screen: Panel, shown: "none" },
   { name: "reading", label: "", screen: Reading, shown: "none" },
   { name: "plan-draft", label: "", screen: PlanDraft, shown: "none" },
+  { name: "compare", label: "", screen: Compare, shown: "none" },
   { name: "plan", label: "", screen: Plan, shown: "none" },
   { name: "record", label: "", screen: Record, shown: "none" },
   { name: "add", label: "", screen: Add, shown: "none" },

@@ -56,6 +56,11 @@ export async function act<K extends CommandName>(name: K, request: RequestOf<K>)
   }
 }
 
+/** How often something was written; read inside an effect it asks again after each. */
+export function epoch(): number {
+  return written;
+}
+
 /** Asks again for everything shown, after something changed outside. */
 export function refresh(): void {
   written += 1;

@@ -15,9 +15,7 @@ use serde_json::{Value as Json, json};
 use swardbook_app::{FixedSurroundings, Notebook, call};
 use swardbook_journal::{
     Document, DocumentKind, Note, Record,
-    records::{
-        Application, Observation, ObservationKind, Panel, Qualifier, ReadingRecord, Sample,
-    },
+    records::{Application, Observation, ObservationKind, Panel, Qualifier, ReadingRecord, Sample},
 };
 use swardbook_store::{
     Access, ActorBytes, Batch, Change, DocumentName, IndexTable, LocalTable, Randomness, Span, Store,

@@ -110,7 +110,7 @@ impl Notebook {
             (Some(plan), _) => {
                 let shift = match &plan.frame {
                     Some(frame) => {
-                        let first = plane.get_or_insert_with(|| frame.clone());
+                        let first = plane.get_or_insert_with(|| *frame);
                         first.project(frame.origin())
                     }
                     None => Point::new(0.0, 0.0),
