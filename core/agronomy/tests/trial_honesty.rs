@@ -40,12 +40,13 @@ fn untreated(draws: &mut Draws) -> Vec<f64> {
 }
 
 fn ask(changes: &[f64], treated: &[bool], blocks: bool, assignment: Assignment) -> TrialQuestion {
-    let plots = changes.iter().zip(treated).enumerate().map(|(place, (change, treated))| TrialPlot {
-        treatment: if *treated { Treatment::Treated } else { Treatment::Control },
-        block: if blocks { place / 2 } else { 0 },
-        before: 5.0,
-        after: 5.0 + change,
-    });
+    let plots =
+        changes.iter().zip(treated).enumerate().map(|(place, (change, treated))| TrialPlot {
+            treatment: if *treated { Treatment::Treated } else { Treatment::Control },
+            block: if blocks { place / 2 } else { 0 },
+            before: 5.0,
+            after: 5.0 + change,
+        });
     TrialQuestion {
         scale: Scale::Linear,
         unit: "pH".to_owned(),

@@ -18,7 +18,8 @@ use swardbook_journal::{
     records::{Application, Observation, ObservationKind, Panel, Qualifier, ReadingRecord, Sample},
 };
 use swardbook_store::{
-    Access, ActorBytes, Batch, Change, DocumentName, IndexTable, LocalTable, Randomness, Span, Store,
+    Access, ActorBytes, Batch, Change, DocumentName, IndexTable, LocalTable, Randomness, Span,
+    Store,
 };
 use swardbook_units::{Id, NaiveDate};
 
@@ -294,7 +295,7 @@ impl Writing {
                 method: (*method).into(),
                 value: Some(f64::from(hundredths) / 100.0),
                 unit: (*unit).into(),
-                qualifier: (at == 12).then_some(Qualifier::Less),
+                qualifier: (at == 12).then_some(Qualifier::Below),
                 ..ReadingRecord::default()
             };
             reading.insert(format!("k{at:03}"), record);
