@@ -147,6 +147,7 @@ fn json_is_one_document_for_every_reading_command() {
         &["material", "list"],
         &["price", "list"],
         &["guideline", "list"],
+        &["panel", "analytes"],
         &["conflicts", "list"],
         &["record", "forms"],
         &["calc", "--list"],

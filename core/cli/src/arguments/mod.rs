@@ -5,6 +5,7 @@ mod figure;
 mod ground;
 mod material;
 mod notebook;
+mod observation;
 mod panel;
 mod plan;
 mod record;
@@ -105,6 +106,7 @@ pub(crate) fn asked(matches: &ArgMatches, book: &Book) -> Result<Asked, Problem>
         .or_else(|| calc::asked(noun, inner))
         .or_else(|| ground::asked(noun, inner, book))
         .or_else(|| figure::asked(noun, inner, book))
+        .or_else(|| observation::asked(noun, inner, book))
         .or_else(|| season::asked(noun, inner, book))
         .or_else(|| sample::asked(noun, inner, book))
         .or_else(|| panel::asked(noun, inner, book))

@@ -53,6 +53,7 @@ pub(super) fn extend(group: Command) -> Command {
         .mut_subcommand("add", |_| add)
         .subcommand(set)
         .subcommand(one)
+        .subcommand(Command::new("analytes").about("What can be read, by which methods, in what"))
         .subcommand(
             Command::new("read").about("Show what a file says, without a notebook").arg(file()),
         )
@@ -118,6 +119,7 @@ pub(super) fn asked(noun: &str, matches: &ArgMatches, book: &Book) -> Answer {
         "reading" => {
             Some(Ok(found_first("panel", inner, book, "panel.reading", standing::standing)))
         }
+        "analytes" => Some(Ok(Asked::command(book, "analyte.list", json!({}), panel::analytes))),
         "add" => Some(add(inner, book)),
         "set" => Some(set(inner, book)),
         "read" => {

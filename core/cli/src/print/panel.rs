@@ -105,3 +105,30 @@ fn findings(page: &mut Page, findings: &[Json]) {
     }
     working::sources(page, &sources);
 }
+
+/// What can be read.
+pub(crate) fn analytes(page: &mut Page, lines: &Json) {
+    let lines = lines.as_array().map_or(&[][..], Vec::as_slice);
+    let rows: Vec<Vec<String>> = lines
+        .iter()
+        .map(|line| {
+            let methods: Vec<&str> =
+                list(line, "methods").iter().map(|method| text(method, "name")).collect();
+            vec![
+                text(line, "id").to_owned(),
+                text(line, "name").to_owned(),
+                record::joined(&line["units"]),
+                methods.join("; "),
+            ]
+        })
+        .collect();
+    page.table(
+        &[
+            Column::Left("Id"),
+            Column::Left("Analyte"),
+            Column::Left("Units"),
+            Column::Left("Methods"),
+        ],
+        &rows,
+    );
+}

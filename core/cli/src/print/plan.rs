@@ -199,7 +199,7 @@ fn visits(page: &mut Page, visits: &[Json], behind: &mut Behind) {
         }
         if visit["visit"] == 1 {
             let of = format!("the dose of {}", text(visit, "material_name"));
-            behind.working(page, &of, &visit["working"]);
+            behind.stands_on(page, &of, &visit["working"]);
         }
     }
 }

@@ -23,7 +23,11 @@ pub(crate) fn worked(value: f64) -> String {
 }
 
 fn significant(value: f64, digits: usize) -> String {
-    if value == 0.0 || !value.is_finite() {
+    // Zero has a sign in the machine and none on paper.
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    if !value.is_finite() {
         return value.to_string();
     }
     if !(1e-4..1e9).contains(&value.abs()) {
@@ -72,6 +76,7 @@ mod tests {
     fn numbers_are_shown_as_a_person_writes_them() {
         for (value, shown) in [
             (0.0, "0"),
+            (-0.0, "0"),
             (184.0, "184"),
             (101.600_000_000_000_01, "101.6"),
             (809.371_284_48, "809.371"),

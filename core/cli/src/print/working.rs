@@ -16,15 +16,20 @@ pub(crate) struct Behind {
 impl Behind {
     /// Takes note of a working, and shows it when workings were asked for.
     pub(crate) fn working(&mut self, page: &mut Page, of: &str, working: &Json) {
+        for caution in list(working, "cautions").iter().filter_map(Json::as_str) {
+            self.caution(caution);
+        }
+        self.stands_on(page, of, working);
+    }
+
+    /// The same for a working whose cautions were said with what they are about.
+    pub(crate) fn stands_on(&mut self, page: &mut Page, of: &str, working: &Json) {
         if working.is_null() {
             return;
         }
         let caveat = text(working, "caveat");
         if !caveat.is_empty() {
             self.note_caveat(&format!("{of}: {caveat}"));
-        }
-        for caution in list(working, "cautions").iter().filter_map(Json::as_str) {
-            self.caution(caution);
         }
         for source in list(working, "sources") {
             self.source(source);
