@@ -120,8 +120,12 @@ impl Working {
     }
 
     /// Adds a line of arithmetic.
+    ///
+    /// Numbers of the arithmetic with more than nine decimals, such as the 4.8999999999999995 of a
+    /// sum, are written with seven significant digits.
     #[must_use]
     pub fn step(mut self, what: &str, arithmetic: String, value: f64, unit: &str) -> Self {
+        let arithmetic = without_float_dust(&arithmetic);
         self.steps.push(Step { what: what.to_owned(), arithmetic, value, unit: unit.to_owned() });
         self
     }
@@ -187,5 +191,49 @@ impl<T> Worked<T> {
     /// Changes the value and keeps the working.
     pub fn map<U>(self, change: impl FnOnce(T) -> U) -> Worked<U> {
         Worked { value: change(self.value), working: self.working }
+    }
+}
+
+/// Writes numbers with more than nine decimals with seven significant digits.
+fn without_float_dust(text: &str) -> String {
+    let mut clean = String::with_capacity(text.len());
+    let mut rest = text;
+    while let Some(start) = rest.find(|c: char| c.is_ascii_digit()) {
+        clean.push_str(&rest[..start]);
+        rest = &rest[start..];
+        let end = rest.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(rest.len());
+        let (number, after) = rest.split_at(end);
+        clean.push_str(&cleaned(number));
+        rest = after;
+    }
+    clean.push_str(rest);
+    clean
+}
+
+fn cleaned(number: &str) -> String {
+    let decimals = number.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+    let Some(value) = number.parse::<f64>().ok().filter(|_| decimals > 9) else {
+        return number.to_owned();
+    };
+    // Through seven significant digits and back, which drops the trailing zeros.
+    let short = format!("{value:.6e}").parse::<f64>().unwrap_or(value);
+    short.to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_dust_of_floating_numbers_is_not_shown() {
+        for (written, shown) in [
+            ("100 x 3.1 / 4.8999999999999995", "100 x 3.1 / 4.9"),
+            ("1 - 0.30000000000000004", "1 - 0.3"),
+            ("2026-03-01 + 90 days", "2026-03-01 + 90 days"),
+            ("0.123456789", "0.123456789"),
+            ("17.123456789123 kg.", "17.12346 kg."),
+        ] {
+            assert_eq!(without_float_dust(written), shown, "{written}");
+        }
     }
 }
