@@ -43,6 +43,22 @@ impl DocumentKind {
             Self::Zone => "zone",
         }
     }
+
+    /// The number under which documents of this kind are stored and sent; never given out again.
+    #[must_use]
+    pub const fn number(self) -> u8 {
+        match self {
+            Self::Notebook => 0,
+            Self::Property => 1,
+            Self::Zone => 2,
+        }
+    }
+
+    /// The kind of a number; none for one that only a newer version knows.
+    #[must_use]
+    pub fn from_number(number: u8) -> Option<Self> {
+        Self::ALL.into_iter().find(|kind| kind.number() == number)
+    }
 }
 
 /// The constant writer of genesis and migrations.

@@ -18,6 +18,7 @@ mod genesis;
 mod history;
 mod record;
 pub mod records;
+pub mod sync;
 mod undo;
 mod value;
 

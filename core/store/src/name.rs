@@ -19,6 +19,12 @@ impl DocumentName {
     /// Length of the stored form.
     pub(crate) const LEN: usize = 11;
 
+    /// The name that some bytes begin with: its kind, then its id.
+    #[must_use]
+    pub fn from_bytes(bytes: &[u8]) -> Option<Self> {
+        Self::from_key(bytes)
+    }
+
     pub(crate) fn to_key(self) -> [u8; Self::LEN] {
         let mut key = [self.kind; Self::LEN];
         key[1..].copy_from_slice(self.id.as_bytes());

@@ -12,7 +12,7 @@ pub use ground::{
 };
 pub use notebook::{
     Device, DeviceRole, Hemisphere, Laboratory, Layout, MaterialForm, MeasureSystem, Nutrient,
-    OwnMaterial, Price, Settings,
+    OwnMaterial, Price, Removal, Settings, removal_key, removed_endpoint,
 };
 pub use season::{
     Application, Core, Observation, ObservationKind, Panel, PlanItem, PlanRecord, PlanStatus,

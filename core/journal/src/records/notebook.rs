@@ -66,7 +66,35 @@ record! {
         name: String,
         /// What it is for.
         role: Option<DeviceRole>,
+        /// Its network key, 64 hexadecimal digits; empty for one that was never paired.
+        endpoint: String,
     }
+}
+
+record! {
+    /// The removal of a device, under [`removal_key`]; it is never taken back.
+    pub struct Removal = "removal" {
+        /// What the device was called.
+        name: String,
+        /// Why, in the person's words.
+        why: String,
+    }
+}
+
+/// The key of a device's removal.
+///
+/// The network key is in the name of the entry and not in a field, because a field can be written
+/// again by the removed device and a name cannot. Two devices that remove a third at one time make
+/// the entry twice; whichever is shown says the same.
+#[must_use]
+pub fn removal_key(endpoint: &str) -> String {
+    format!("removal-{endpoint}")
+}
+
+/// The network key in the name of a removal.
+#[must_use]
+pub fn removed_endpoint(key: &str) -> Option<&str> {
+    key.strip_prefix("removal-")
 }
 
 record! {

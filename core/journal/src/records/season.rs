@@ -253,6 +253,8 @@ record! {
         calibrated: Option<NaiveDate>,
         /// blake3 of the photo.
         photo: String,
+        /// blake3 of a small picture of it, which other devices are given first.
+        preview: String,
         /// The photo's file name.
         photo_name: String,
         /// Its media type.

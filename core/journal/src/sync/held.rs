@@ -1,0 +1,185 @@
+//! What a device holds of a document, said shortly enough to be sent.
+
+use std::collections::BTreeMap;
+
+use swardbook_units::Id;
+
+use super::bytes::{Malformed, Reader, Writer};
+use crate::{Clock, Committed, Document};
+
+/// A document's name as devices tell it to each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct DocumentId {
+    /// Its kind, as the notebook numbers them.
+    pub kind: u8,
+    /// Which one.
+    pub id: Id,
+}
+
+/// Length of a [`DocumentId`] in a frame.
+pub(super) const ID_LEN: usize = 11;
+
+impl DocumentId {
+    /// Smaller than, or equal to, every other.
+    pub(super) const FIRST: Self = Self { kind: 0, id: Id::from_random([0; 10]) };
+
+    pub(super) fn write(self, out: &mut Writer) {
+        out.fixed(&[self.kind]);
+        out.fixed(self.id.as_bytes());
+    }
+
+    pub(super) fn read(from: &mut Reader<'_>) -> Result<Self, Malformed> {
+        Ok(Self { kind: from.byte()?, id: Id::from_random(from.fixed()?) })
+    }
+}
+
+/// A digest of a document's state: equal on two devices exactly when they hold the same changes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Digest(pub [u8; 16]);
+
+impl Digest {
+    /// Of a document's heads, sorted and one after the other.
+    #[must_use]
+    pub fn of_heads(heads: &[u8]) -> Self {
+        Self::of(heads)
+    }
+
+    pub(super) fn of(bytes: &[u8]) -> Self {
+        let hash = blake3::hash(bytes);
+        Self(*hash.as_bytes().first_chunk().expect("a hash has 32 bytes"))
+    }
+
+    /// The part of it that is sent for a single document.
+    pub(super) fn short(&self) -> [u8; 8] {
+        *self.0.first_chunk().expect("a digest has 16 bytes")
+    }
+}
+
+/// Each writer's last number, and the beginning of that change's hash.
+///
+/// A writer's changes are an unbroken chain, so this says exactly what is held; the hash shows when
+/// one writer wrote in two places.
+pub type Held = BTreeMap<Vec<u8>, (u64, [u8; 8])>;
+
+/// Whether everything in `theirs` is in `mine`.
+#[must_use]
+pub fn covers(mine: &Held, theirs: &Held) -> bool {
+    theirs.iter().all(|(actor, (last, _))| mine.get(actor).is_some_and(|(held, _)| held >= last))
+}
+
+/// Adds what `more` says to what is known.
+pub(super) fn merge(known: &mut Held, more: &Held) {
+    for (actor, last) in more {
+        let entry = known.entry(actor.clone()).or_insert(*last);
+        if last.0 > entry.0 {
+            *entry = *last;
+        }
+    }
+}
+
+pub(super) fn write_held(out: &mut Writer, held: &Held) {
+    out.count(held.len());
+    for (actor, (last, hash)) in held {
+        out.string(actor);
+        out.number(*last);
+        out.fixed(hash);
+    }
+}
+
+pub(super) fn read_held(from: &mut Reader<'_>) -> Result<Held, Malformed> {
+    let mut held = Held::new();
+    for _ in 0..from.count(10)? {
+        let actor = from.string()?.to_vec();
+        held.insert(actor, (from.number()?, from.fixed()?));
+    }
+    Ok(held)
+}
+
+/// What is held as bytes, to be remembered.
+#[must_use]
+pub fn encode_held(held: &Held) -> Vec<u8> {
+    let mut out = Writer::default();
+    write_held(&mut out, held);
+    out.0
+}
+
+/// Reads what [`encode_held`] wrote.
+///
+/// # Errors
+/// [`Malformed`] for anything else.
+pub fn decode_held(bytes: &[u8]) -> Result<Held, Malformed> {
+    let mut from = Reader(bytes);
+    read_held(&mut from)
+}
+
+/// A document with more bytes than this is sent change by change, so that it can be interrupted.
+const WHOLE: usize = 1 << 20;
+
+impl Document {
+    /// What this copy holds, and the digest of its state.
+    pub fn held(&mut self) -> (Held, Digest) {
+        let held = shorten(&self.clock());
+        (held, Digest::of_heads(&self.heads().concat()))
+    }
+
+    /// The changes that a copy holding `theirs` lacks, in an order in which they can be applied;
+    /// the whole document as one piece for a copy that holds nothing.
+    pub fn pieces_for(&mut self, theirs: &Held) -> Vec<Vec<u8>> {
+        if theirs.is_empty() {
+            let whole = self.save();
+            if whole.len() <= WHOLE {
+                return vec![whole];
+            }
+        }
+        self.beyond(|actor| theirs.get(actor).map_or(0, |last| last.0))
+            .into_iter()
+            .map(|change| change.bytes)
+            .collect()
+    }
+
+    /// Whether one writer wrote two changes of one number, here and in a copy that holds `theirs`.
+    ///
+    /// Where the other copy's chain is longer, only the other can tell.
+    pub fn is_forked(&mut self, theirs: &Held) -> bool {
+        self.doc.get_changes_meta(&[]).into_iter().any(|meta| {
+            theirs
+                .get(meta.actor.to_bytes())
+                .is_some_and(|(last, hash)| *last == meta.seq && !meta.hash.0.starts_with(hash))
+        })
+    }
+
+    /// The changes that a copy with `clock` lacks, one by one.
+    pub fn changes_beyond(&mut self, clock: &Clock) -> Vec<Committed> {
+        self.beyond(|actor| clock.get(actor).map_or(0, |last| last.0))
+    }
+
+    fn beyond(&mut self, last: impl Fn(&[u8]) -> u64) -> Vec<Committed> {
+        let metas = self.doc.get_changes_meta(&[]);
+        let wanted: Vec<_> = metas
+            .into_iter()
+            .filter(|meta| meta.seq > last(meta.actor.to_bytes()))
+            .map(|meta| meta.hash)
+            .collect();
+        wanted
+            .into_iter()
+            .filter_map(|hash| {
+                let change = self.doc.get_change_by_hash(&hash)?;
+                Some(Committed {
+                    actor: change.actor_id().to_bytes().to_vec(),
+                    sequence: change.seq(),
+                    hash: hash.0,
+                    bytes: change.raw_bytes().to_vec(),
+                })
+            })
+            .collect()
+    }
+}
+
+fn shorten(clock: &Clock) -> Held {
+    clock
+        .iter()
+        .map(|(actor, (last, hash))| {
+            (actor.clone(), (*last, *hash.first_chunk().expect("a hash has 32 bytes")))
+        })
+        .collect()
+}

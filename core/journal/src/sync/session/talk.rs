@@ -1,0 +1,235 @@
+//! The comparison of everything, and what is said of single documents.
+
+use super::{
+    BTreeSet, DocumentId, Effect, Event, Frame, Held, Holdings, Incoming, PASSES, Parcel, Range,
+    Receipt, Refusal, Role, Said, Session, SessionError, Turn, answer, covers, merge, root,
+};
+
+impl Session {
+    pub(super) fn hear<H: Holdings>(
+        &mut self,
+        frame: Frame,
+        holdings: &mut H,
+    ) -> Result<(), SessionError<H::Error>> {
+        match frame {
+            Frame::Hello(_) => {}
+            Frame::Check { pass, root } => self.checked(pass, root, holdings)?,
+            Frame::Equal { pass } => {
+                if matches!(self.turn, Turn::Checking { pass: ours, .. } if ours == pass) {
+                    self.turn = Turn::Idle;
+                    // What changed here meanwhile is no part of what the other found equal.
+                    if root(&self.holdings()) == self.checked_root {
+                        self.agree();
+                    } else {
+                        self.again = true;
+                    }
+                }
+            }
+            Frame::Pushing { pass } => {
+                if matches!(self.turn, Turn::Checking { pass: ours, .. } if ours == pass) {
+                    self.turn = Turn::Draining { pass, asked: false, flushed: false };
+                    let changed = std::mem::take(&mut self.memory.changed);
+                    self.offer(changed, holdings)?;
+                }
+            }
+            Frame::Ranges { pass, round, ranges } => {
+                self.compared(pass, round, &ranges, holdings)?;
+            }
+            Frame::Clocks { asks, documents } => self.told(asks, documents, holdings)?,
+            Frame::Changes { batch, parcels } => self.received(batch, parcels),
+            Frame::Ack { batch, receipts } => self.acknowledged(batch, receipts),
+            Frame::Forked { id } => self.give_up(id, Some(Refusal::Forked)),
+            Frame::Flush { pass } => self.flush = Some(pass),
+            Frame::Flushed { pass } => {
+                if let Turn::Draining { pass: ours, asked, .. } = self.turn
+                    && ours == pass
+                {
+                    self.turn = Turn::Draining { pass, asked, flushed: true };
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// The dialler compares everything as soon as nothing else is being done.
+    pub(super) fn check_soon(&mut self) {
+        if self.role == Role::Dialler {
+            self.again = true;
+        }
+    }
+
+    /// Goes on with whatever waited for something to end.
+    pub(super) fn advance(&mut self) {
+        if !self.is_drained() {
+            return;
+        }
+        if let Some(pass) = self.flush.take() {
+            self.send(&Frame::Flushed { pass });
+        }
+        match self.turn {
+            Turn::Draining { pass, asked: false, flushed } => {
+                self.turn = Turn::Draining { pass, asked: true, flushed };
+                self.send(&Frame::Flush { pass });
+            }
+            Turn::Draining { flushed: true, .. } => {
+                self.turn = Turn::Idle;
+                self.again = true;
+            }
+            _ => {}
+        }
+        if self.turn == Turn::Idle && std::mem::take(&mut self.again) {
+            self.passes += 1;
+            if self.passes > PASSES {
+                self.tell(Event::Unsettled);
+                return;
+            }
+            self.last_pass += 1;
+            self.turn = Turn::Checking { pass: self.last_pass, round: 2 };
+            self.checked_root = root(&self.holdings());
+            self.send(&Frame::Check { pass: self.last_pass, root: self.checked_root });
+        }
+    }
+
+    fn checked<H: Holdings>(
+        &mut self,
+        pass: u64,
+        their_root: super::Digest,
+        holdings: &mut H,
+    ) -> Result<(), SessionError<H::Error>> {
+        if self.role == Role::Dialler {
+            return Ok(());
+        }
+        let mine = self.holdings();
+        if root(&mine) == their_root {
+            self.send(&Frame::Equal { pass });
+            self.agree();
+            return Ok(());
+        }
+        let both_remember = self.speech.as_ref().is_some_and(|speech| speech.both_remember);
+        if pass == 1 && both_remember {
+            self.send(&Frame::Pushing { pass });
+            let changed = std::mem::take(&mut self.memory.changed);
+            return self.offer(changed, holdings);
+        }
+        self.listening = (pass, 1);
+        self.compared(pass, 1, &[Range { until: None, said: Said::Digest(their_root) }], holdings)
+    }
+
+    fn compared<H: Holdings>(
+        &mut self,
+        pass: u64,
+        round: u64,
+        ranges: &[Range],
+        holdings: &mut H,
+    ) -> Result<(), SessionError<H::Error>> {
+        match (self.role, self.turn) {
+            (Role::Dialler, Turn::Checking { pass: ours, round: expected })
+                if (ours, expected) == (pass, round) =>
+            {
+                self.turn = Turn::Checking { pass, round: round + 2 };
+            }
+            (Role::Listener, _) if self.listening == (pass, round) => {
+                self.listening = (pass, round + 2);
+            }
+            // An answer to something that is over.
+            _ => return Ok(()),
+        }
+        let (reply, differing) = answer(&self.holdings(), ranges);
+        let shared: Vec<_> = differing.into_iter().filter(|id| self.is_shared(*id)).collect();
+        self.ask(&shared, holdings)?;
+        let over = reply.is_empty();
+        // The dialler needs no telling that the talk is over, it drains next.
+        if self.role == Role::Listener || !over {
+            self.send(&Frame::Ranges { pass, round: round + 1, ranges: reply });
+        }
+        if self.role == Role::Dialler && (over || ranges.is_empty()) {
+            self.turn = Turn::Draining { pass, asked: false, flushed: false };
+        }
+        Ok(())
+    }
+
+    /// Both hold the same, but for what is stuck.
+    fn agree(&mut self) {
+        self.passes = 0;
+        let looked = std::mem::take(&mut self.looked);
+        let known: Vec<(DocumentId, Held)> =
+            looked.into_iter().filter(|(id, _)| !self.stuck.contains(id)).collect();
+        self.theirs.extend(known.iter().cloned());
+        self.out.push(Effect::Remember { nonce: self.their_nonce, documents: known });
+        let except = self.stuck.iter().copied().collect();
+        self.tell(Event::InSync { documents: self.mine.len(), except });
+    }
+
+    fn told<H: Holdings>(
+        &mut self,
+        asks: bool,
+        documents: Vec<(DocumentId, Held)>,
+        holdings: &mut H,
+    ) -> Result<(), SessionError<H::Error>> {
+        let mut answers = Vec::new();
+        for (id, theirs) in documents {
+            if !self.is_shared(id) {
+                continue;
+            }
+            let mine = self.look(id, holdings)?;
+            if asks {
+                answers.push((id, mine.clone()));
+            } else {
+                self.asked.remove(&id);
+            }
+            if holdings.is_forked(id, &theirs).map_err(SessionError::Holdings)? {
+                // Only the side that holds the longer chain can see it.
+                self.send(&Frame::Forked { id });
+                self.give_up(id, Some(Refusal::Forked));
+                continue;
+            }
+            let ahead = !covers(&theirs, &mine);
+            // Replaced, not added to: the other knows best what it keeps.
+            self.theirs.insert(id, theirs);
+            if ahead {
+                self.queue.insert(id);
+            }
+        }
+        self.send_clocks(false, answers);
+        Ok(())
+    }
+
+    fn received(&mut self, batch: u64, parcels: Vec<Parcel>) {
+        let documents: Vec<Incoming> = parcels
+            .into_iter()
+            .filter(|parcel| self.is_shared(parcel.id) && !self.stuck.contains(&parcel.id))
+            .map(|parcel| Incoming { id: parcel.id, changes: parcel.changes })
+            .collect();
+        if documents.is_empty() {
+            self.send(&Frame::Ack { batch, receipts: Vec::new() });
+            return;
+        }
+        self.committing.insert(batch);
+        self.out.push(Effect::Commit { batch, documents });
+    }
+
+    fn acknowledged(&mut self, batch: u64, receipts: Vec<Receipt>) {
+        let Some(sent) = self.unacknowledged.remove(&batch) else { return };
+        let mut safe = Vec::new();
+        for receipt in receipts.into_iter().filter(|receipt| sent.contains(&receipt.id)) {
+            match receipt.held {
+                Some(held) => {
+                    merge(self.theirs.entry(receipt.id).or_default(), &held);
+                    safe.push((receipt.id, held));
+                }
+                None => self.give_up(receipt.id, None),
+            }
+        }
+        let still: BTreeSet<DocumentId> = self.unacknowledged.values().flatten().copied().collect();
+        for id in sent.difference(&still) {
+            let flown = self.flying.remove(id).unwrap_or_default();
+            let kept = self.theirs.get(id).is_some_and(|kept| covers(kept, &flown));
+            if !kept && !self.stuck.contains(id) {
+                self.check_soon();
+            }
+        }
+        if !safe.is_empty() {
+            self.out.push(Effect::Remember { nonce: self.their_nonce, documents: safe });
+        }
+    }
+}

@@ -1,0 +1,294 @@
+//! The open notebook as an exchange sees it: documents are loaded, compared and committed here.
+
+use std::{
+    collections::{BTreeMap, HashMap, hash_map::Entry},
+    sync::Arc,
+};
+
+use swardbook_journal::{
+    Clock, ClockError, Document, DocumentKind, LoadError,
+    sync::{
+        Digest, DocumentId, FileWish, Held, Holding, Holdings, Incoming, Memory, Outcomes, Refusal,
+        decode_held, encode_held, files_of,
+    },
+};
+use swardbook_store::{ActorBytes, Batch, Change, DocumentName, Span, Store, StoreSequence};
+
+use crate::{
+    LinkError, PeerId, StoreHolder,
+    tables::{AGREED, KEPT_THERE, document_id, document_name, kept_there_key},
+};
+
+/// Documents kept open at one time.
+const OPEN: usize = 32;
+/// More changes than these at once are saved as one state.
+const MANY: usize = 200;
+
+/// A document in memory, in the state of the disk.
+#[derive(Debug)]
+struct Open {
+    document: Document,
+    /// It is not on the disk yet.
+    is_new: bool,
+}
+
+/// The open notebook as one exchange sees it.
+#[derive(Debug)]
+pub(crate) struct Library<S> {
+    holder: Arc<S>,
+    open: HashMap<DocumentName, Open>,
+    /// The commit that `open` belongs to.
+    as_of: StoreSequence,
+    wishes: HashMap<DocumentName, (StoreSequence, Vec<FileWish>)>,
+}
+
+impl<S: StoreHolder> Library<S> {
+    pub(crate) fn new(holder: Arc<S>) -> Self {
+        Self { holder, open: HashMap::new(), as_of: StoreSequence(0), wishes: HashMap::new() }
+    }
+
+    /// Takes a batch: all of it is on the disk when this returns, or nothing.
+    pub(crate) fn commit(&mut self, documents: Vec<Incoming>) -> Result<Outcomes, LinkError> {
+        let holder = Arc::clone(&self.holder);
+        let (outcomes, arrived) = holder.with_store(|store| self.commit_to(store, documents))?;
+        if !arrived.is_empty() {
+            holder.documents_arrived(&arrived);
+        }
+        Ok(outcomes)
+    }
+
+    fn commit_to(
+        &mut self,
+        store: &mut Store,
+        documents: Vec<Incoming>,
+    ) -> Result<(Outcomes, Vec<DocumentName>), LinkError> {
+        self.refresh(store)?;
+        let mut refused = Vec::new();
+        // A document may come in several pieces; what it was before the first decides what is new.
+        let mut before: BTreeMap<DocumentId, Clock> = BTreeMap::new();
+        for incoming in documents {
+            if refused.iter().any(|(id, _)| *id == incoming.id) {
+                continue;
+            }
+            let open = self.load(store, document_name(incoming.id))?;
+            before.entry(incoming.id).or_insert_with(|| open.document.clock());
+            if let Err(ClockError::Load(error)) = open.document.receive(&incoming.changes) {
+                // Whatever it took of the pieces before is forgotten too.
+                self.open.remove(&document_name(incoming.id));
+                before.remove(&incoming.id);
+                let forked = matches!(error, LoadError::Forked);
+                let why = if forked { Refusal::Forked } else { Refusal::Damaged };
+                refused.push((incoming.id, why));
+            }
+        }
+        let mut batch = Batch::new();
+        let mut outcomes: Outcomes = refused.into_iter().map(|(id, why)| (id, Err(why))).collect();
+        let mut arrived = Vec::new();
+        for (id, before) in before {
+            let name = document_name(id);
+            let open = self.open.get_mut(&name).expect("it was loaded just now");
+            let changes = open.document.changes_beyond(&before);
+            let heads = open.document.heads().concat();
+            if open.is_new || changes.len() > MANY || store.needs_snapshot(name)? {
+                batch.snapshot(name, open.document.save(), heads);
+                arrived.push(name);
+            } else if !changes.is_empty() {
+                batch.change(name, changes.into_iter().map(stored).collect(), heads);
+                arrived.push(name);
+            }
+            outcomes.push((id, Ok(open.document.held())));
+        }
+        if !batch.is_empty() {
+            match store.commit(&batch) {
+                Ok(sequence) => self.as_of = sequence,
+                Err(error) => {
+                    // In memory there is more than on the disk now.
+                    self.open.clear();
+                    return Err(error.into());
+                }
+            }
+        }
+        for name in &arrived {
+            if let Some(open) = self.open.get_mut(name) {
+                open.is_new = false;
+            }
+        }
+        Ok((outcomes, arrived))
+    }
+
+    /// Lets go of what someone else has written meanwhile, and of what is too much.
+    fn refresh(&mut self, store: &Store) -> Result<(), LinkError> {
+        let now = store.sequence()?;
+        if now != self.as_of || self.open.len() > OPEN {
+            self.open.clear();
+            self.as_of = now;
+        }
+        Ok(())
+    }
+
+    /// Opens a document, or begins one.
+    fn load(&mut self, store: &Store, name: DocumentName) -> Result<&mut Open, LinkError> {
+        match self.open.entry(name) {
+            Entry::Occupied(open) => Ok(open.into_mut()),
+            Entry::Vacant(place) => {
+                let kind = DocumentKind::from_number(name.kind).ok_or(LinkError::UnknownKind)?;
+                let actor = store.actor()?;
+                let open = match store.read_document(name)? {
+                    None => Open { document: Document::new(kind, &actor), is_new: true },
+                    Some(stored) => {
+                        let tail = stored.tail.iter().map(Vec::as_slice);
+                        let snapshot = stored.snapshot.as_deref();
+                        let document = Document::load(kind, &actor, snapshot, tail)?;
+                        Open { document, is_new: false }
+                    }
+                };
+                Ok(place.insert(open))
+            }
+        }
+    }
+
+    /// Works on a document that is on the disk; none when it is not.
+    pub(crate) fn with_document<T>(
+        &mut self,
+        id: DocumentId,
+        work: impl FnOnce(&mut Document) -> T,
+    ) -> Result<Option<T>, LinkError> {
+        let holder = Arc::clone(&self.holder);
+        holder.with_store(|store| {
+            self.refresh(store)?;
+            let open = self.load(store, document_name(id))?;
+            Ok((!open.is_new).then(|| work(&mut open.document)))
+        })
+    }
+
+    /// What is remembered of a device.
+    pub(crate) fn memory(&self, peer: PeerId) -> Result<Memory, LinkError> {
+        self.holder.with_store(|store| {
+            let Some(row) = store.get_local(AGREED, &peer.0)? else { return Ok(Memory::default()) };
+            let (Some(nonce), Some(agreed)) = (row.first_chunk::<16>(), row.last_chunk::<8>())
+            else {
+                return Ok(Memory::default());
+            };
+            let agreed = StoreSequence(u64::from_le_bytes(*agreed));
+            let mut memory = Memory { nonce: *nonce, ..Memory::default() };
+            for row in store.range_local(KEPT_THERE, &Span::beginning(&peer.0))? {
+                let name = row.key.get(32..).and_then(read_document_key);
+                if let (Some(name), Ok(held)) = (name, decode_held(&row.value)) {
+                    memory.held.insert(document_id(name), held);
+                }
+            }
+            let changed = store.changed_after(agreed)?;
+            memory.changed = changed.into_iter().map(|(_, name)| document_id(name)).collect();
+            Ok(memory)
+        })
+    }
+
+    /// Remembers what a device keeps and, where both are equal now, that they are.
+    pub(crate) fn remember(
+        &self,
+        peer: PeerId,
+        nonce: [u8; 16],
+        kept: &[(DocumentId, Held)],
+        are_equal: bool,
+    ) -> Result<(), LinkError> {
+        self.holder.with_store(|store| {
+            let mut batch = Batch::new();
+            let known = store.get_local(AGREED, &peer.0)?.filter(|row| row.starts_with(&nonce));
+            let mut agreed = known.as_deref().and_then(|row| row.last_chunk::<8>().copied());
+            if known.is_none() {
+                for row in store.range_local(KEPT_THERE, &Span::beginning(&peer.0))? {
+                    batch.delete_local(KEPT_THERE, &row.key);
+                }
+            }
+            if are_equal {
+                agreed = Some(store.sequence()?.0.to_le_bytes());
+            }
+            let row = [nonce.as_slice(), &agreed.unwrap_or_default()].concat();
+            if known.as_ref() != Some(&row) {
+                batch.put_local(AGREED, &peer.0, row);
+            }
+            for (id, held) in kept {
+                batch.put_local(KEPT_THERE, &kept_there_key(peer, *id), encode_held(held));
+            }
+            if !batch.is_empty() {
+                store.commit(&batch)?;
+            }
+            Ok(())
+        })
+    }
+
+    /// Forgets a device that was removed.
+    pub(crate) fn forget(&self, peer: PeerId) -> Result<(), LinkError> {
+        self.holder.with_store(|store| {
+            let mut batch = Batch::new();
+            for row in store.range_local(KEPT_THERE, &Span::beginning(&peer.0))? {
+                batch.delete_local(KEPT_THERE, &row.key);
+            }
+            batch.delete_local(AGREED, &peer.0);
+            store.commit(&batch)?;
+            Ok(())
+        })
+    }
+
+    /// The files that the entries of all documents refer to.
+    ///
+    /// Only documents that changed since the last call are read.
+    pub(crate) fn wishes(&mut self, device: &str) -> Result<Vec<FileWish>, LinkError> {
+        let heads = self.holder.with_store(|store| store.documents())?;
+        let mut all = Vec::new();
+        for head in heads {
+            let known = self.wishes.get(&head.name).filter(|(changed, _)| *changed == head.changed);
+            if let Some((_, wishes)) = known {
+                all.extend_from_slice(wishes);
+                continue;
+            }
+            if DocumentKind::from_number(head.name.kind).is_none() {
+                continue;
+            }
+            let id = document_id(head.name);
+            let found = self.with_document(id, |document| files_of(document, device))?;
+            let wishes = found.unwrap_or_default();
+            all.extend_from_slice(&wishes);
+            self.wishes.insert(head.name, (head.changed, wishes));
+        }
+        Ok(all)
+    }
+}
+
+fn stored(change: swardbook_journal::Committed) -> Change {
+    let actor = ActorBytes::new(&change.actor).expect("a document names each writer");
+    Change { actor, sequence: change.sequence, bytes: change.bytes }
+}
+
+fn read_document_key(key: &[u8]) -> Option<DocumentName> {
+    DocumentName::from_bytes(key)
+}
+
+impl<S: StoreHolder> Holdings for Library<S> {
+    type Error = LinkError;
+
+    fn list(&mut self) -> Result<Vec<Holding>, LinkError> {
+        let heads = self.holder.with_store(|store| store.documents())?;
+        Ok(heads
+            .into_iter()
+            .map(|head| Holding {
+                id: document_id(head.name),
+                digest: Digest::of_heads(&head.heads),
+            })
+            .collect())
+    }
+
+    fn held(&mut self, id: DocumentId) -> Result<Option<(Held, Digest)>, LinkError> {
+        self.with_document(id, Document::held)
+    }
+
+    fn pieces(&mut self, id: DocumentId, theirs: &Held) -> Result<Vec<Vec<u8>>, LinkError> {
+        let pieces = self.with_document(id, |document| document.pieces_for(theirs))?;
+        Ok(pieces.unwrap_or_default())
+    }
+
+    fn is_forked(&mut self, id: DocumentId, theirs: &Held) -> Result<bool, LinkError> {
+        let forked = self.with_document(id, |document| document.is_forked(theirs))?;
+        Ok(forked.unwrap_or_default())
+    }
+}
