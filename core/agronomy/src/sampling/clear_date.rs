@@ -67,7 +67,7 @@ impl ApplicationKind {
                 "lime not yet reacted is credited, less 8 % a month: about a year",
             ),
         };
-        Withholding { wait, why: why.to_owned(), source: source(key) }
+        Withholding { wait, why: why.to_owned(), source: Some(source(key)) }
     }
 }
 
@@ -106,8 +106,16 @@ pub struct Withholding {
     pub wait: Wait,
     /// The rule in words.
     pub why: String,
-    /// Where it comes from.
-    pub source: Source,
+    /// On whose word; none where a label, a laboratory or the notebook itself set it.
+    pub source: Option<Source>,
+}
+
+impl Withholding {
+    /// A wait that a label, a laboratory or the notebook itself set.
+    #[must_use]
+    pub fn given(wait: Wait, why: &str) -> Self {
+        Self { wait, why: why.to_owned(), source: None }
+    }
 }
 
 /// One thing that was put on.
@@ -167,15 +175,16 @@ pub fn clear_date(applications: &[PastApplication]) -> Result<Worked<ClearDate>,
                 why: format!("{day} and {} lead beyond the calendar", withholding.wait.words()),
             });
         };
-        working = working
-            .step(
-                &format!("clear of {what} on {clear}"),
-                format!("{day} + {} ({})", withholding.wait.words(), withholding.why),
-                days_between(*day, clear),
-                "d",
-            )
-            .source(withholding.source.clone());
-        if withholding.source.confidence == Confidence::CommonPractice {
+        working = working.step(
+            &format!("clear of {what} on {clear}"),
+            format!("{day} + {} ({})", withholding.wait.words(), withholding.why),
+            days_between(*day, clear),
+            "d",
+        );
+        if let Some(source) = &withholding.source {
+            working = working.source(source.clone());
+        }
+        if withholding.source.as_ref().is_some_and(|s| s.confidence == Confidence::CommonPractice) {
             working = working.caution(
                 "Waits marked as common practice have no source; a label or a laboratory that asks \
                  for a longer one is to be followed.",
@@ -260,6 +269,12 @@ mod tests {
         };
         assert_eq!(confidence(ApplicationKind::Granular), Confidence::CommonPractice, "marked");
         assert_eq!(confidence(ApplicationKind::Lime), Confidence::Confirmed, "sourced");
+        let mut put_on =
+            PastApplication::with_default_wait("it", day("2026-03-01"), ApplicationKind::Granular);
+        put_on.withholding = Withholding::given(Wait::Days(30), "the label");
+        let given = clear_date(&[put_on]).unwrap();
+        assert_eq!(given.value.day, Some(day("2026-03-31")), "thirty days");
+        assert_eq!(given.working.confidence(), Confidence::Computed, "not ours to vouch for");
     }
 
     #[test]

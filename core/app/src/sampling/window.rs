@@ -5,7 +5,7 @@ use swardbook_agronomy::{
     materials::find_material,
     sampling::{
         calendar::{CalendarQuestion, Span, Steps, calendar},
-        clear_date::{ApplicationKind, PastApplication, Wait, clear_date},
+        clear_date::{ApplicationKind, PastApplication, Wait, Withholding, clear_date},
     },
 };
 use swardbook_journal::records::{Laboratory, Property, Settings};
@@ -175,8 +175,8 @@ impl Notebook {
                     _ => None,
                 };
                 if let Some(days) = own.and_then(|days| u32::try_from(days).ok()) {
-                    past.withholding.wait = Wait::Days(days);
-                    past.withholding.why = "the notebook's own setting".to_owned();
+                    past.withholding =
+                        Withholding::given(Wait::Days(days), "the notebook's own setting");
                 }
                 past
             })

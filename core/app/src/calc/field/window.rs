@@ -2,10 +2,10 @@
 
 use swardbook_agronomy::sampling::{
     calendar::{Calendar, CalendarQuestion, Span, Steps, calendar},
-    clear_date::{ApplicationKind, PastApplication, Wait, clear_date},
+    clear_date::{ApplicationKind, PastApplication, Wait, Withholding, clear_date},
     season::season_match,
 };
-use swardbook_units::{NaiveDate, Source, Worked};
+use swardbook_units::{NaiveDate, Worked};
 
 use crate::{
     Problem,
@@ -110,16 +110,9 @@ fn application(row: &Given) -> PastApplication {
     let what = row.word_if("what").unwrap_or(kind.id());
     let mut put_on = PastApplication::with_default_wait(what, row.date("day"), kind);
     if let Some(wait) = row.count_if("wait") {
-        put_on.withholding.wait = Wait::Days(wait);
-        put_on.withholding.why = "as given".to_owned();
-        put_on.withholding.source = as_given();
+        put_on.withholding = Withholding::given(Wait::Days(wait), "as given");
     }
     put_on
-}
-
-/// A wait that a label or laboratory set is not ours to vouch for.
-fn as_given() -> Source {
-    swardbook_agronomy::source("definition")
 }
 
 fn steps(given: &Given) -> Steps {
