@@ -360,3 +360,70 @@ proptest! {
         }
     }
 }
+
+/// Our chart drawn on plain green, in warm light, as a real JPEG: found, and the green measured.
+#[test]
+fn a_photo_with_our_chart_is_measured_from_its_bytes() {
+    use photo::{CardInFrame, MeasureChoices, measure_photo};
+    use swardbook_imaging::{
+        chart::{Sheet, draw},
+        hsb::{dark_green_index, hsb},
+        srgb::{Linear, Srgb},
+    };
+
+    let (card_width, card_height, card) = draw(6);
+    let turf = [86, 125, 70];
+    let lamp = [0.95, 0.85, 0.65];
+    let picture = RgbImage::from_fn(720, 560, |x, y| {
+        let (cx, cy) = ((x as usize).wrapping_sub(120), (y as usize).wrapping_sub(60));
+        let codes = if cx < card_width && cy < card_height {
+            let at = 3 * (cy * card_width + cx);
+            [card[at], card[at + 1], card[at + 2]]
+        } else {
+            turf
+        };
+        let light = Srgb::from_codes(codes).linear();
+        image::Rgb(Linear(std::array::from_fn(|c| light.0[c] * lamp[c])).encoded().codes())
+    });
+    let bytes = jpeg(&picture, None, None);
+    let find = MeasureChoices::usual(CardInFrame::FindChart { sheet: Sheet::as_drawn() });
+    let got = measure_photo(&bytes, &find).unwrap();
+    assert_eq!((got.card, got.uncorrected_because.as_deref()), ("chart", None), "the card");
+    let index = got.measurement.colour.unwrap().index;
+    let truth = dark_green_index(hsb(Srgb::from_codes(turf))).unwrap();
+    let stated = index.of_the_frame().unwrap().expanded(0.95).unwrap();
+    assert!((index.value - truth).abs() <= stated, "{index:?} for {truth}");
+    assert!(got.measurement.cover.value > 0.99, "all green: {:?}", got.measurement.cover);
+    // The corners that were found, marked by hand, give the very same numbers again.
+    let corners = got.corners.unwrap();
+    let marked = MeasureChoices::usual(CardInFrame::Chart { corners, sheet: Sheet::as_drawn() });
+    assert_eq!(measure_photo(&bytes, &marked).unwrap(), got, "done again from the original");
+    // Without the card it is shown and is no evidence.
+    let bare = measure_photo(&bytes, &MeasureChoices::usual(CardInFrame::None)).unwrap();
+    assert!(!bare.measurement.is_corrected && !bare.measurement.is_evidence(), "uncorrected");
+    // With a profile whose curve is unknown, a card does not make it evidence.
+    let icc = moxcms::ColorProfile::new_adobe_rgb().encode().unwrap();
+    let other = measure_photo(&jpeg(&picture, None, Some(icc)), &find).unwrap();
+    assert!(!other.measurement.is_evidence(), "another profile");
+    assert!(other.uncorrected_because.unwrap().contains("Adobe"), "named");
+    // No chart where one was said to be.
+    let plain = RgbImage::from_pixel(300, 300, image::Rgb(turf));
+    let problem = measure_photo(&jpeg(&plain, None, None), &find).unwrap_err();
+    assert_eq!(
+        (problem.code, problem.field.as_deref()),
+        (Code::Refused, Some("card")),
+        "{problem}"
+    );
+}
+
+#[test]
+fn settings_that_were_moved_are_told() {
+    use photo::{CardInFrame, MeasureChoices};
+    let mut choices = MeasureChoices::usual(CardInFrame::None);
+    assert_eq!(choices.changes(), Vec::<String>::new(), "as published");
+    choices.green.hue = [50.0, 110.0];
+    choices.green.saturation = [0.1, 1.0];
+    let told = choices.changes().join("; ");
+    assert!(told.contains("50 to 110 degrees instead of 57 to 107"), "{told}");
+    assert!(told.contains("10 to 100 %"), "{told}");
+}

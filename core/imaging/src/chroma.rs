@@ -91,7 +91,8 @@ mod tests {
 
     #[test]
     fn averaging_colour_keeps_the_brightness() {
-        let rgb: Vec<u8> = (0..3 * 20 * SIDE).map(|at| 60 + (at * 37 % 91) as u8).collect();
+        let rgb: Vec<u8> =
+            (0..3 * 20 * SIDE).map(|at| 60 + u8::try_from(at * 37 % 91).expect("small")).collect();
         let frame = Frame::new(20, SIDE, &rgb).expect("filled");
         let mut out = vec![0; rgb.len()];
         average_colour(&frame, 0, &mut out);

@@ -91,8 +91,9 @@ impl Correction {
     /// How well a turf colour is known after this correction; `None` without a card.
     ///
     /// `turf` is the mean light of the turf after correction.
-    /// For a grey card it is the scatter that the parts of the card would give, taken singly; for
-    /// a chart the error of its own turf-like patches.
+    /// For a grey card it is the scatter that the parts of the card would give, taken singly, and
+    /// what a little more light on the card than on the turf would do; for a chart the error of
+    /// its own turf-like patches.
     #[must_use]
     pub fn uncertainty(&self, turf: Linear) -> Option<ColourUncertainty> {
         match &self.spread {
@@ -102,6 +103,11 @@ impl Correction {
         }
     }
 }
+
+/// How far the light on a card may differ from that on the turf around it, a ratio.
+///
+/// # Source  common practice, no source: a sixth of a stop.
+const LIGHT_AT_CARD: f64 = 0.12;
 
 fn of_parts(matrix: &Matrix, parts: &[Matrix], turf: Linear) -> Option<ColourUncertainty> {
     let back = crate::matrix::inverse(matrix)?;
@@ -115,6 +121,9 @@ fn of_parts(matrix: &Matrix, parts: &[Matrix], turf: Linear) -> Option<ColourUnc
         .collect();
     let deviation = |values: Vec<f64>| swardbook_stats::describe::standard_deviation(&values).ok();
     let u = deviation(seen.iter().map(|(index, _)| *index).collect())?;
+    let index_in =
+        |light: f64| dark_green_index(hsb(Linear(turf.0.map(|channel| channel * light)).encoded()));
+    let u = u.hypot(index_in(1.0 + LIGHT_AT_CARD)? - index_in(1.0)?);
     let hue = deviation(seen.iter().map(|(_, hue)| *hue).collect())?;
     let df = (seen.len() - 1) as f64;
     Some(ColourUncertainty { index: Uncertainty { u, df }, hue })

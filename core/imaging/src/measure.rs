@@ -63,7 +63,7 @@ pub struct Reading {
     /// have lost.
     /// Photos of one zone taken in one way share much of it, so that their difference is known
     /// better than this.
-    pub detail: f64,
+    pub detail: Uncertainty,
     /// From the scatter of the tiles: how well this frame stands for the turf around it.
     ///
     /// Neighbouring tiles are alike, so that it is rather too small; repeat photos tell better.
@@ -77,7 +77,7 @@ impl Reading {
     /// # Errors  `Statistics` for parts that are no numbers.
     pub fn of_the_frame(&self) -> Result<Uncertainty, ImagingError> {
         let colour = self.colour.unwrap_or(Uncertainty::known(0.0));
-        Ok(combine(&[colour, Uncertainty::known(self.detail)])?)
+        Ok(combine(&[colour, self.detail])?)
     }
 
     /// Of the value as one for the turf around the frame: card, detail and tiles; `None` when the
@@ -173,6 +173,14 @@ pub fn measure(
     })
 }
 
+/// Three moves, each seen once, are three degrees of freedom.
+///
+/// # Source  common practice, no source, for taking them so; drawn turf of known colour shows that
+///   the intervals then hold (`tests/honesty.rs`).
+fn detail(moves: f64, more: f64) -> Uncertainty {
+    Uncertainty { u: moves.hypot(more), df: 3.0 }
+}
+
 /// What rounding to 8 bits makes of the hue of a turf pixel: half a code of sixty.
 const ROUNDING_DEGREES: f64 = 1.0;
 
@@ -225,7 +233,7 @@ fn cover(
     Reading {
         value,
         colour,
-        detail: others.moves(value, share).hypot(moved_by(ROUNDING_DEGREES)),
+        detail: detail(others.moves(value, share), moved_by(ROUNDING_DEGREES)),
         tiles: between_tiles(full, |tile| (tile.pixels, share(tile))),
     }
 }
@@ -242,12 +250,12 @@ fn colour(
     let index = whole.index / count;
     let spread = (whole.index_squared / count - index * index).max(0.0).sqrt();
     // Pixels that count as green or not by chance differ from the mean by about one spread.
-    let exchanged = spread * cover.detail / cover.value;
+    let exchanged = spread * cover.detail.u / cover.value;
     TurfColour {
         index: Reading {
             value: index,
             colour: known.map(|known| known.index),
-            detail: others.moves(index, |tile| tile.index / tile.green as f64).hypot(exchanged),
+            detail: detail(others.moves(index, |tile| tile.index / tile.green as f64), exchanged),
             tiles: between_tiles(full, |tile| (tile.green, tile.index / tile.green as f64)),
         },
         index_spread: spread,

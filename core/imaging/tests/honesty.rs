@@ -5,6 +5,7 @@
 #![allow(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
+    clippy::cast_possible_wrap,
     reason = "sizes of a drawn photo are small and not negative"
 )]
 
@@ -15,7 +16,6 @@ use swardbook_imaging::{
         Correction,
         grey::{GreyTarget, correct_by_grey},
     },
-    find::find_chart,
     frame::{Frame, Point},
     homography::Corners,
     mask::GreenRange,
@@ -48,25 +48,12 @@ impl Tries {
         self.mean_width += stated;
     }
 
-    fn tell(&self, what: &str) {
-        let held = f64::from(self.held) / f64::from(self.tried);
-        let width = self.mean_width / f64::from(self.tried);
-        println!(
-            "{what}: held {held:.3} of {}, mean +-{width:.4}, worst {:.4}",
-            self.tried, self.worst
-        );
-    }
-
     #[track_caller]
     fn check(&self, what: &str, most_width: f64) {
         let held = f64::from(self.held) / f64::from(self.tried);
         let width = self.mean_width / f64::from(self.tried);
-        println!(
-            "{what}: held {held:.3} of {}, mean +-{width:.4}, worst {:.4}",
-            self.tried, self.worst
-        );
-        assert!(self.tried > 50, "{what}: only {} were measured", self.tried);
-        assert!(held >= 0.95, "{what}: {} of {}", self.held, self.tried);
+        assert!(self.tried > 45, "{what}: only {} were measured", self.tried);
+        assert!(held >= 0.95, "{what}: {} of {}, worst {}", self.held, self.tried, self.worst);
         // An interval that holds everything says nothing.
         assert!(width <= most_width, "{what}: +-{width}");
     }
@@ -86,77 +73,102 @@ fn stated(reading: Reading) -> f64 {
     reading.of_the_frame().unwrap().expanded(0.95).unwrap()
 }
 
-/// What is varied: one thing at a time tells which part of the uncertainty is too small.
-fn cameras(draws: &mut Draws) -> [(&'static str, Camera); 5] {
-    let all = Camera::any(draws);
-    let plain = Camera { blur: 0.0, read_noise: 0.0, full_well: 1e12, quality: 100, ..all };
-    [
-        ("light", plain),
-        ("light and blur", Camera { blur: all.blur, ..plain }),
-        (
-            "light and noise",
-            Camera { read_noise: all.read_noise, full_well: all.full_well, ..plain },
-        ),
-        ("light and JPEG", Camera { quality: all.quality, ..plain }),
-        ("all", all),
-    ]
+/// A drawn turf with our chart in its upper part, and where the chart lies.
+fn turf_with_chart(draws: &mut Draws) -> (Scene, Corners) {
+    let look = TurfLook::any(draws);
+    let mut scene = Scene::turf(720, 560, &look, draws);
+    let corners = aslant(
+        Point::new(360.0, 150.0),
+        draws.between(380.0, 460.0),
+        draws.between(-8.0, 8.0),
+        [draws.between(-0.15, 0.15), draws.between(-0.15, 0.15)],
+    );
+    scene.lay_chart(&corners);
+    (scene, corners)
 }
 
 #[test]
 fn a_chart_gives_index_and_cover_within_what_is_stated() {
-    let mut index: [Tries; 5] = std::array::from_fn(|_| Tries::new());
-    let mut cover: [Tries; 5] = std::array::from_fn(|_| Tries::new());
+    let (mut index, mut cover) = (Tries::new(), Tries::new());
     for seed in 0..FRAMES {
-        let mut draws = Draws::new(1000 + seed);
-        let look = TurfLook::any(&mut draws);
-        let mut scene = Scene::turf(720, 560, &look, &mut draws);
-        let corners = aslant(
-            Point::new(360.0, 150.0),
-            draws.between(380.0, 460.0),
-            draws.between(-8.0, 8.0),
-            [draws.between(-0.15, 0.15), draws.between(-0.15, 0.15)],
-        );
-        scene.lay_chart(&corners);
+        let mut draws = Draws::new(20_000 + seed);
+        let (scene, corners) = turf_with_chart(&mut draws);
         let (true_cover, true_index) = scene.truth(&GreenRange::PUBLISHED);
-        for (at, (what, camera)) in cameras(&mut draws).into_iter().enumerate() {
-            let photo = camera.photograph(&scene, &mut draws);
-            let sheet = Sheet::as_drawn();
-            let got = measured(&scene, &photo, |frame| {
-                correct_by_chart(frame, ColourSpace::Srgb, &corners, &sheet).map(|(c, _)| c)
-            });
-            let got = match got {
-                Ok(got) => got,
-                Err(error) => {
-                    println!("frame {seed}, {what}: {error} {camera:?}");
-                    continue;
+        let photo = Camera::any(&mut draws).photograph(&scene, &mut draws);
+        let got = measured(&scene, &photo, |frame| {
+            correct_by_chart(frame, ColourSpace::Srgb, &corners, &Sheet::as_drawn()).map(|(c, _)| c)
+        });
+        // A frame that is refused, such as one clipped by the light, is not measured wrongly.
+        let Ok(got) = got else { continue };
+        let reading = got.colour.unwrap().index;
+        index.note(reading.value - true_index, stated(reading));
+        cover.note(got.cover.value - true_cover, stated(got.cover));
+    }
+    index.check("index by chart", 0.05);
+    cover.check("cover by chart", 0.30);
+}
+
+/// A camera without blur, noise and compression: nothing but the light and the sensor's own
+/// colours is between the scene and the pixels, and the chart alone must account for them.
+#[test]
+fn the_charts_own_word_on_colour_holds() {
+    let mut index = Tries::new();
+    for seed in 0..FRAMES {
+        let mut draws = Draws::new(30_000 + seed);
+        let (scene, corners) = turf_with_chart(&mut draws);
+        let (_, true_index) = scene.truth(&GreenRange::PUBLISHED);
+        let camera = Camera {
+            blur: 0.0,
+            read_noise: 0.0,
+            full_well: 1e12,
+            quality: 100,
+            ..Camera::any(&mut draws)
+        };
+        let photo = camera.photograph(&scene, &mut draws);
+        let got = measured(&scene, &photo, |frame| {
+            correct_by_chart(frame, ColourSpace::Srgb, &corners, &Sheet::as_drawn()).map(|(c, _)| c)
+        });
+        let Ok(got) = got else { continue };
+        let reading = got.colour.unwrap().index;
+        let colour = reading.colour.unwrap().expanded(0.95).unwrap();
+        index.note(reading.value - true_index, colour);
+    }
+    index.check("colour by chart", 0.015);
+}
+
+/// A grey card in coloured light, seen by a camera that is true to colour; its light may slope.
+#[test]
+fn a_grey_card_gives_the_index_within_what_is_stated() {
+    let mut index = Tries::new();
+    for seed in 0..FRAMES {
+        let mut draws = Draws::new(50_000 + seed);
+        let look = TurfLook::any(&mut draws);
+        let mut scene = Scene::turf(560, 420, &look, &mut draws);
+        let corners = Corners([
+            Point::new(60.0, 50.0),
+            Point::new(200.0, 62.0),
+            Point::new(194.0, 160.0),
+            Point::new(52.0, 150.0),
+        ]);
+        scene.lay_grey(&corners, 0.18);
+        let (_, true_index) = scene.truth(&GreenRange::PUBLISHED);
+        let slope = draws.between(-0.1, 0.1);
+        scene.shade(|x, y| 1.0 + slope * (x + y - 0.5));
+        let mut camera = Camera::any(&mut draws);
+        for (row, entries) in camera.matrix.iter_mut().enumerate() {
+            for (column, entry) in entries.iter_mut().enumerate() {
+                if row != column {
+                    *entry = 0.0;
                 }
-            };
-            let reading = got.colour.unwrap().index;
-            if std::env::var("TELL").is_ok() {
-                let c = reading.colour.unwrap().u;
-                println!(
-                    "{seed} {what}: index {:.4} error {:.4} colour {:.4} detail {:.4} | cover {:.3} error {:.4} colour {:.4} detail {:.4} {:?} {:?} blur {:.2} q {}",
-                    true_index,
-                    reading.value - true_index,
-                    c,
-                    reading.detail,
-                    true_cover,
-                    got.cover.value - true_cover,
-                    got.cover.colour.unwrap().u,
-                    got.cover.detail,
-                    got.quality,
-                    got.flags.iter().map(|f| f.fault).collect::<Vec<_>>(),
-                    camera.blur,
-                    camera.quality
-                );
             }
-            index[at].note(reading.value - true_index, stated(reading));
-            cover[at].note(got.cover.value - true_cover, stated(got.cover));
         }
+        let photo = camera.photograph(&scene, &mut draws);
+        let got = measured(&scene, &photo, |frame| {
+            let target = GreyTarget::Reflectance(0.18);
+            correct_by_grey(frame, ColourSpace::Srgb, &corners, target)
+        });
+        let reading = got.unwrap().colour.unwrap().index;
+        index.note(reading.value - true_index, stated(reading));
     }
-    let mut draws = Draws::new(0);
-    for (at, (what, _)) in cameras(&mut draws).into_iter().enumerate() {
-        index[at].tell(&format!("index, {what}"));
-        cover[at].tell(&format!("cover, {what}"));
-    }
+    index.check("index by grey card", 0.06);
 }

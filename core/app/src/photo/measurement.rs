@@ -81,12 +81,12 @@ impl MeasureChoices {
     #[must_use]
     pub fn changes(&self) -> Vec<String> {
         let (usual, mut changes) = (GreenRange::PUBLISHED, Vec::new());
-        if self.green.hue != usual.hue {
+        if self.green != (GreenRange { hue: usual.hue, ..self.green }) {
             let [from, to] = self.green.hue;
             let [low, high] = usual.hue;
             changes.push(format!("green is hue {from} to {to} degrees instead of {low} to {high}"));
         }
-        if self.green.saturation != usual.saturation {
+        if self.green != (GreenRange { saturation: usual.saturation, ..self.green }) {
             let [from, to] = self.green.saturation.map(|share| 100.0 * share);
             changes.push(format!("green is saturation {from} to {to} % instead of 0 to 100 %"));
         }

@@ -74,7 +74,7 @@ fn halved(width: usize, height: usize, full: &[f64]) -> Vec<f64> {
 fn smoothed(width: usize, height: usize, half: &[f64], x: usize, y: usize) -> f64 {
     let neighbour = |at: usize, most: usize| {
         let near = at / 2;
-        if at % 2 == 0 { near.saturating_sub(1) } else { (near + 1).min(most - 1) }
+        if at.is_multiple_of(2) { near.saturating_sub(1) } else { (near + 1).min(most - 1) }
     };
     let (nx, ny) = (neighbour(x, width), neighbour(y, height));
     let at = |x: usize, y: usize| half[y * width + x];
