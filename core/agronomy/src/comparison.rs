@@ -1,10 +1,9 @@
 //! Did the ground change between a baseline and a retest: interval, chances, and a verdict in words.
 //!
 //! Both results are composites, so the scatter between cores always counts.
-//! It does not own whether two samples may be compared at all ([`comparable`]), nor what made the
+//! It does not own whether two samples may be compared at all (the use cases), nor what made the
 //! change (`trial`).
 
-pub mod comparable;
 mod shown;
 
 use swardbook_stats::{

@@ -183,6 +183,11 @@ mod tests {
         assert!((dose / of_pure - 1.25).abs() < 1e-9, "{dose} of {of_pure}");
         let none = gypsum_need(&GypsumAim { sodium: Charge(0.0), ..AIM }).unwrap();
         assert!(none.value.value().abs() < 1e-12, "no sodium, no gypsum");
+        let staged = |aim: &GypsumAim| {
+            gypsum_need(aim).unwrap().working.cautions.iter().any(|c| c.contains("in stages"))
+        };
+        assert!(!staged(&AIM), "{dose} g/m2 goes on at once");
+        assert!(staged(&GypsumAim { sodium: Charge(4.4), ..AIM }), "twice as much does not");
         let error = gypsum_need(&GypsumAim { excess: 0.9, ..AIM }).unwrap_err();
         assert_eq!(error.argument(), "factor", "{error}");
     }

@@ -4,6 +4,7 @@
 //! Every person, place, laboratory and number in it is invented.
 
 mod clock;
+mod picture;
 mod season;
 mod story;
 

@@ -97,7 +97,7 @@ mod tests {
         for (text, word) in [
             ("yards 0,0 1,1 2,2", "yards"),
             ("metres 0,0 1,1", "three"),
-            ("metres 0,0 1;1 2,2", "corners"),
+            ("metres 0,0 1;1 2,2", "no pair"),
             ("metres 0,0 1,x 2,2", "\"x\""),
             ("wgs84 151,-33 151,-34 152,-33", "latitude first"),
         ] {

@@ -29,6 +29,8 @@ pub struct SeasonEvent {
     pub value: Option<f64>,
     /// Its unit.
     pub unit: String,
+    /// blake3 hash of a photo; empty otherwise.
+    pub photo: String,
     /// Labels of what is still to fill in.
     pub missing: Vec<String>,
 }
@@ -70,6 +72,7 @@ impl Notebook {
             title,
             detail,
             value: observation.as_ref().and_then(|o| o.value),
+            photo: observation.as_ref().map_or_else(String::new, |o| o.photo.clone()),
             unit: observation.map_or_else(String::new, |o| o.unit),
             missing: form(&entry.kind).map_or_else(Vec::new, |f| f.missing(&entry.fields)),
         };

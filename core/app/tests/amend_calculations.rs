@@ -292,3 +292,45 @@ fn the_catalogue_describes_each_input_and_where_its_default_comes_from() {
         }
     }
 }
+
+#[test]
+fn a_lime_of_the_table_is_weighed_and_split() {
+    // oregon-tall-fescue: at most 244 g/m2 at a visit; nsw-acidity-2021: worth 95 % or better.
+    let inputs = json!({ "buffer_acidity": 6.5, "target": 6.5, "material": "calcitic-lime" });
+    let answer = run("lime", inputs);
+    near(value(&answer, "product"), 110.0 * 4.882_43 / 0.95, 0.02, "of that lime");
+    near(value(&answer, "visits"), 3.0, 0.0, "ceil(565 / 244)");
+    near(value(&answer, "days_between"), 120.0, 0.0, "penn-state-lawn-notes: 4 to 6 months");
+    let gypsum = json!({ "buffer_acidity": 6.5, "material": "gypsum" });
+    refused("lime", gypsum, Code::Refused, "material");
+}
+
+#[test]
+fn the_printed_foot_rule_stands_beside_the_charges() {
+    // ali-2010: 4.4 cmol/kg in 40 cm by 3.85 is 22.58 t/ha, with the factor 1.25 28.23.
+    let inputs = |factor: f64| json!({ "cec": 22, "esp": 35, "esp_target": 15, "depth": 400, "factor": factor });
+    near(value(&run("gypsum", inputs(1.0)), "by_foot_rule"), 2258.0, 2.0, "plain");
+    near(value(&run("gypsum", inputs(1.25)), "by_foot_rule"), 2823.0, 1.0, "with the factor");
+}
+
+#[test]
+fn iron_sulfate_in_place_of_sulfur() {
+    // rhs-acidifying: 135 g/m2 of sulfur on sand, eight times as much iron sulfate.
+    let inputs = json!({ "ph": 7.2, "texture": "sand", "free_carbonate": "absent" });
+    let answer = run("sulfur", inputs);
+    near(value(&answer, "sulfur"), 135.0, 1e-9, "garden table");
+    near(value(&answer, "iron_sulfate"), 1080.0, 1e-6, "eight times");
+}
+
+#[test]
+fn a_lime_is_expected_to_lift_the_ph() {
+    // miller-lime: 2 t/ha of pure lime in 10 cm lift a sandy loam by 1.14.
+    let dose = json!({ "value": 2, "unit": "t/ha" });
+    let inputs = json!({ "dose": dose, "of": "CaCO3", "texture": "sandy-loam" });
+    near(value(&run("expected-change", inputs), "ph_rise"), 1.14, 1e-9, "sandy loam");
+    let bare = json!({ "dose": 200, "of": "CaCO3" });
+    refused("expected-change", bare, Code::MissingInput, "texture");
+    let gypsum =
+        json!({ "dose": 200, "of": "CaCO3", "texture": "clay-loam", "material": "gypsum" });
+    refused("expected-change", gypsum, Code::Refused, "material");
+}

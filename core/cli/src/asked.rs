@@ -27,10 +27,7 @@ impl Asked {
     }
 
     /// Something that takes more than one command, or none.
-    pub(crate) fn working(
-        show: Show,
-        work: impl Fn() -> Result<Json, Problem> + 'static,
-    ) -> Self {
+    pub(crate) fn working(show: Show, work: impl Fn() -> Result<Json, Problem> + 'static) -> Self {
         Self { work: Box::new(work), show: Some(show) }
     }
 

@@ -7,7 +7,7 @@ use clap::ArgMatches;
 use serde_json::{Value as Json, json};
 use swardbook_app::{Code, Notebook, Problem, RealSurroundings, call, commands, default_folder};
 
-use crate::arguments;
+use crate::{arguments, print};
 
 /// What the notebook is opened for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -59,6 +59,10 @@ impl Book {
     /// [`Problem`]
     pub(crate) fn call(&self, name: &'static str, request: Json) -> Result<Json, Problem> {
         let access = if writes(name) { Access::Write } else { Access::Read };
+        if name == "notebook.status" {
+            // It tells of damage itself.
+            return self.open_quietly(access, |notebook| call(notebook, name, request));
+        }
         self.open(access, |notebook| call(notebook, name, request))
     }
 
@@ -71,10 +75,20 @@ impl Book {
         access: Access,
         work: impl FnOnce(&mut Notebook) -> Result<T, Problem>,
     ) -> Result<T, Problem> {
-        let surroundings = Box::new(RealSurroundings);
+        self.open_quietly(access, |notebook| {
+            warn_of(&notebook.damage());
+            work(notebook)
+        })
+    }
+
+    fn open_quietly<T>(
+        &self,
+        access: Access,
+        work: impl FnOnce(&mut Notebook) -> Result<T, Problem>,
+    ) -> Result<T, Problem> {
         let opened = match access {
-            Access::Write => Notebook::open(&self.folder, surroundings),
-            Access::Read => Notebook::open_to_read(&self.folder, surroundings),
+            Access::Write => Notebook::open(&self.folder, Box::new(RealSurroundings)),
+            Access::Read => Notebook::open_to_read(&self.folder, Box::new(RealSurroundings)),
         };
         let mut notebook = opened.map_err(|problem| self.with_remedy(problem))?;
         notebook.set_person(&self.person);
@@ -105,4 +119,11 @@ impl Book {
 /// Whether a command writes.
 fn writes(name: &str) -> bool {
     commands().iter().any(|command| command.name == name && command.writes)
+}
+
+/// Damage concerns whoever runs any command, not only whoever asks for the status.
+fn warn_of(damage: &[String]) {
+    for part in damage {
+        print::err(&format!("swardbook: damage was found: {part}\n"));
+    }
 }

@@ -6,6 +6,7 @@
 mod arguments;
 mod asked;
 mod book;
+mod broken;
 mod panel_read;
 mod print;
 mod typed;
@@ -19,8 +20,13 @@ use asked::Asked;
 use print::{Page, Workings};
 
 fn main() -> ExitCode {
+    broken::guarded(swardbook)
+}
+
+fn swardbook() -> ExitCode {
     let matches = arguments::command().get_matches();
-    let workings = if matches.get_flag(arguments::WORKING) { Workings::Shown } else { Workings::Hidden };
+    let workings =
+        if matches.get_flag(arguments::WORKING) { Workings::Shown } else { Workings::Hidden };
     let form = if matches.get_flag(arguments::JSON) { Form::Json } else { Form::Words(workings) };
     match asked::from(&matches).and_then(|asked| answer(&asked, form)) {
         Ok(()) => ExitCode::SUCCESS,

@@ -24,8 +24,11 @@ pub(crate) fn text(path: &Path, field: &str) -> Result<String, Problem> {
         file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(failed)?;
     }
     if u64::try_from(bytes.len()).is_ok_and(|len| len > MOST_BYTES) {
-        let message =
-            format!("{} is larger than {} MB; choose a smaller one", path.display(), MOST_BYTES >> 20);
+        let message = format!(
+            "{} is larger than {} MB; choose a smaller one",
+            path.display(),
+            MOST_BYTES >> 20
+        );
         return Err(Problem::bad(field, message));
     }
     String::from_utf8(bytes).map_err(|_| {

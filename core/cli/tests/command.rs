@@ -47,7 +47,8 @@ fn refusals_end_with_1_and_bad_usage_with_2() {
     let out = run(&["calc", "acidity-scale", "--input", "-"], typed);
     assert_eq!(out.code, 1, "an impossible pH");
     assert!(out.err.contains("ph is 15"), "the field is named: {}", out.err);
-    for usage in [&["dig"][..], &[], &["zone"], &["zone", "dig"], &["zone", "show"], &["undo", "x"]] {
+    for usage in [&["dig"][..], &[], &["zone"], &["zone", "dig"], &["zone", "show"], &["undo", "x"]]
+    {
         let out = run(usage, "");
         assert_eq!(out.code, 2, "{usage:?}");
         assert!(out.out.is_empty() && !out.err.is_empty(), "{usage:?} is said on standard error");
@@ -58,8 +59,17 @@ fn refusals_end_with_1_and_bad_usage_with_2() {
 #[test]
 fn every_command_has_its_help() {
     let nouns = [
-        "property", "zone", "sample", "core", "panel", "plan", "application", "observation",
-        "laboratory", "material", "price",
+        "property",
+        "zone",
+        "sample",
+        "core",
+        "panel",
+        "plan",
+        "application",
+        "observation",
+        "laboratory",
+        "material",
+        "price",
     ];
     for noun in nouns {
         for verb in ["add", "edit", "show", "list"] {
@@ -137,6 +147,7 @@ fn json_is_one_document_for_every_reading_command() {
         &["material", "list"],
         &["price", "list"],
         &["guideline", "list"],
+        &["panel", "analytes"],
         &["conflicts", "list"],
         &["record", "forms"],
         &["calc", "--list"],
@@ -157,4 +168,25 @@ fn who_works_stands_in_the_history() {
     let history = book.run(&["record", "history", &id]).done();
     assert!(history.contains("Tamsin Okoro"), "{history}");
     assert!(history.contains("J. Brandt"), "the edit found its property by name: {history}");
+}
+
+/// Commands that need no notebook here and so are run without `call`.
+const WITHOUT_A_NOTEBOOK: [&str; 3] = ["record.forms", "calc.list", "calc.run"];
+
+/// Neither shell can do what the other cannot: every command of the application is asked for
+/// somewhere among the arguments.
+#[test]
+fn every_command_of_the_application_can_be_asked_for() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/arguments");
+    let mut source = String::new();
+    for entry in std::fs::read_dir(folder).unwrap() {
+        source.push_str(&std::fs::read_to_string(entry.unwrap().path()).unwrap());
+    }
+    let missing: Vec<&str> = swardbook_app::commands()
+        .iter()
+        .map(|command| command.name)
+        .filter(|name| !WITHOUT_A_NOTEBOOK.contains(name))
+        .filter(|name| !source.contains(&format!("\"{name}\"")))
+        .collect();
+    assert!(missing.is_empty(), "not on the command line: {missing:?}");
 }

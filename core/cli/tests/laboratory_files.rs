@@ -49,7 +49,13 @@ fn every_file_goes_in_whole_or_not_at_all() {
         println!("{name}: {} panels, {} cells not read", panels.len(), unread.len());
         for cell in unread {
             let text = |member: &str| cell[member].as_str().unwrap().to_owned();
-            println!("  {} \"{}\": {}; {}", text("cell"), text("text"), text("reason"), text("remedy"));
+            println!(
+                "  {} \"{}\": {}; {}",
+                text("cell"),
+                text("text"),
+                text("reason"),
+                text("remedy")
+            );
             assert!(!text("reason").is_empty() && !text("remedy").is_empty(), "{name}: {cell}");
         }
         // What was brought in is what the file says, reading by reading.
@@ -97,7 +103,13 @@ fn a_waiting_sample_takes_the_panel_of_its_label_and_answers_are_remembered() {
     let label = preview["samples"][0]["label"].as_str().unwrap().to_owned();
     let sample = book.id(&["sample", "add", "--zone", "Front verge", "--label", &label]);
     let outcome = book.json(&[
-        "panel", "import", file, "--zone", "Front verge", "--laboratory", "fenwhistle laboratory",
+        "panel",
+        "import",
+        file,
+        "--zone",
+        "Front verge",
+        "--laboratory",
+        "fenwhistle laboratory",
     ]);
     assert_eq!(outcome["panels"][0]["sample"], sample.as_str(), "{outcome}");
     assert_eq!(outcome["panels"][0]["made_sample"], false);

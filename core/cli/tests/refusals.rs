@@ -61,7 +61,11 @@ fn readings_that_cannot_be_are_named_by_their_place() {
     let book = Book::with_zone();
     let sample = book.id(&add("sample", &["--label", "FV1", "--date", "2026-03-01"]));
     for (readings, field, words) in [
-        (&["Unobtainium=5 mg/kg"][..], "readings.0.analyte", &["Unobtainium", "panel analytes"][..]),
+        (
+            &["Unobtainium=5 mg/kg"][..],
+            "readings.0.analyte",
+            &["Unobtainium", "panel analytes"][..],
+        ),
         (&["pH (CaCl2)=5.2", "K=54 furlongs"], "readings.1.", &["furlongs"]),
         (&["pH (water)=15"], "readings.0.value", &["15", "from"]),
         (&["K (Mehlich-3)=-4 mg/kg"], "readings.0.value", &["-4"]),
@@ -102,7 +106,9 @@ fn files_that_are_no_panels_are_refused() {
     let folder = scratch.path().to_path_buf();
     for file in [&program, &large, &empty, &prose, &absent, &folder] {
         let file = file.to_str().unwrap();
-        for verb in [&["panel", "import", file, "--zone", "Front verge"][..], &["panel", "read", file]] {
+        for verb in
+            [&["panel", "import", file, "--zone", "Front verge"][..], &["panel", "read", file]]
+        {
             let problem = check(&book, verb, "path", &[]);
             assert!(problem.message.len() > 20, "a reason for {file}: {problem:?}");
         }

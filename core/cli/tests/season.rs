@@ -14,10 +14,10 @@ fn say(book: &Book, name: &str, arguments: &[&str]) {
 }
 
 const READINGS: [&str; 12] = [
-    "pH (CaCl2)=4.9",
+    "pH (1:5 CaCl2)=4.9",
     "EC (1:5)=0.06 dS/m",
     "Colwell P=62 mg/kg",
-    "K (Mehlich-3)=48 mg/kg",
+    "K (Mehlich-3)=18 mg/kg",
     "Ca (Mehlich-3)=640 mg/kg",
     "Mg (Mehlich-3)=96 mg/kg",
     "exchangeable Ca=2.9 cmol/kg",
@@ -43,14 +43,29 @@ fn from_a_zone_to_the_next_plan() {
         &book,
         "zone-add",
         &[
-            "zone", "add", "--property", "Kettle Bend", "--name", "Front verge", "--area",
-            "0,05 acre", "--texture", "sandy-loam", "--turf", "lawn", "--grass", "warm-season",
-            "--outline", "metres 0,0 20,0 20,10 0,10", "--bulk-density", "1.35",
+            "zone",
+            "add",
+            "--property",
+            "Kettle Bend",
+            "--name",
+            "Front verge",
+            "--area",
+            "0,05 acre",
+            "--texture",
+            "sandy-loam",
+            "--turf",
+            "lawn",
+            "--grass",
+            "warm-season",
+            "--outline",
+            "metres 0,0 20,0 20,10 0,10",
+            "--bulk-density",
+            "1.35",
         ],
     );
     say(&book, "zone-edit", &["zone", "edit", "front verge", "--root-zone", "4 in"]);
     let laboratory = ["laboratory", "add", "--name", "Fenwhistle Laboratory"];
-    book.run(&[&laboratory[..], &["--turnaround", "10", "--post-days", "3"]].concat()).done();
+    book.run(&[&laboratory[..], &["--turnaround-days", "10", "--post-days", "3"]].concat()).done();
     let fed = ["application", "add", "--zone", "Front verge", "--date", "2025-06-20"];
     let fed = [&fed[..], &["--material-words", "granular feed", "--form", "granular"]].concat();
     book.run(&[&fed[..], &["--amount", "5 kg", "--watered-in"]].concat()).done();
@@ -58,9 +73,24 @@ fn from_a_zone_to_the_next_plan() {
     let plan = ["sample", "plan", "Front verge", "--seed", "7", "--cores", "6"];
     say(&book, "sample-plan", &plan);
     let sample = [
-        "sample", "add", "--zone", "Front verge", "--date", "2025-08-25", "--from", "0", "--to",
-        "100", "--label", "FV1", "--pulled-cores", "15", "--laboratory", "Fenwhistle Laboratory",
-        "--sent", "2025-08-26",
+        "sample",
+        "add",
+        "--zone",
+        "Front verge",
+        "--date",
+        "2025-08-25",
+        "--from",
+        "0",
+        "--to",
+        "100",
+        "--label",
+        "FV1",
+        "--pulled-cores",
+        "15",
+        "--laboratory",
+        "Fenwhistle Laboratory",
+        "--sent",
+        "2025-08-26",
     ];
     book.run(&sample).done();
     say(&book, "sample-show", &["sample", "show", "FV1", "--zone", "Front verge"]);
@@ -69,7 +99,7 @@ fn from_a_zone_to_the_next_plan() {
     let first = zone["line"]["last_panel_id"].as_str().unwrap().to_owned();
     say(&book, "panel-reading", &["panel", "reading", &first]);
     for (material, pack, price) in
-        [("agricultural-lime", "20 kg", "9.80"), ("sulfate-of-potash", "10 kg", "31.50")]
+        [("calcitic-lime", "20 kg", "9.80"), ("sulfate-of-potash", "10 kg", "31.50")]
     {
         let add = ["price", "add", "--material", material, "--pack", pack, "--price", price];
         book.run(&add).done();
@@ -81,13 +111,25 @@ fn from_a_zone_to_the_next_plan() {
     let rate = ["observation", "add", "--zone", "Front verge", "--sort", "rating", "--what"];
     book.run(&[&rate[..], &["colour", "--value", "6", "--date", "2025-11-02"]].concat()).done();
     let again = [
-        "sample", "add", "--zone", "Front verge", "--date", "2026-08-24", "--from", "0", "--to",
-        "100", "--label", "FV2", "--pulled-cores", "15",
+        "sample",
+        "add",
+        "--zone",
+        "Front verge",
+        "--date",
+        "2026-08-24",
+        "--from",
+        "0",
+        "--to",
+        "100",
+        "--label",
+        "FV2",
+        "--pulled-cores",
+        "15",
     ];
     book.run(&again).done();
     let mut later = READINGS;
-    later[0] = "pH (CaCl2)=5.6";
-    later[3] = "K (Mehlich-3)=51 mg/kg";
+    later[0] = "pH (1:5 CaCl2)=5.6";
+    later[3] = "K (Mehlich-3)=44 mg/kg";
     book.run(&panel("FV2", "2026-09-07", &later)).done();
     say(&book, "compare", &["compare", "Front verge"]);
     say(&book, "zone-show", &["zone", "show", "Front verge"]);
@@ -102,8 +144,16 @@ fn from_a_zone_to_the_next_plan() {
 fn a_record_is_looked_back_on_taken_away_and_brought_back() {
     let book = Book::with_zone();
     let note = [
-        "observation", "add", "--zone", "Front verge", "--sort", "note", "--date", "2026-02-03",
-        "--note", "dry patch",
+        "observation",
+        "add",
+        "--zone",
+        "Front verge",
+        "--sort",
+        "note",
+        "--date",
+        "2026-02-03",
+        "--note",
+        "dry patch",
     ];
     let id = book.id(&note);
     book.run(&["observation", "edit", &id, "--note", "dry patch by the gate"]).done();
@@ -147,8 +197,20 @@ fn a_material_of_ones_own_is_kept_from_its_label() {
     let book = Book::new();
     book.run(&["settings", "set", "--currency", "AUD"]).done();
     let said = book.run(&[
-        "material", "add", "--name", "Slow spring feed", "--form", "granular", "--analysis",
-        "N=18", "--analysis", "K2O=12 %", "--pack", "20 kg", "--price", "44.50",
+        "material",
+        "add",
+        "--name",
+        "Slow spring feed",
+        "--form",
+        "granular",
+        "--analysis",
+        "N=18",
+        "--analysis",
+        "K2O=12 %",
+        "--pack",
+        "20 kg",
+        "--price",
+        "44.50",
     ]);
     insta::assert_snapshot!("material-add", book.steady(&said.done()));
     let list = book.run(&["material", "list"]).done();
@@ -156,4 +218,78 @@ fn a_material_of_ones_own_is_kept_from_its_label() {
     let said = book.run(&["material", "analysis", "slow spring feed", "--analysis", "N=20"]);
     assert!(said.done().contains("20 %"), "the new share");
     say(&book, "material-show", &["material", "show", "sulfate-of-potash"]);
+}
+
+#[test]
+fn packs_are_not_counted_without_an_area_and_it_says_so() {
+    let book = Book::with_zone();
+    let sample = [
+        "sample",
+        "add",
+        "--zone",
+        "Front verge",
+        "--label",
+        "FV1",
+        "--date",
+        "2025-08-25",
+        "--from",
+        "0",
+        "--to",
+        "100",
+    ];
+    let sample = book.id(&sample);
+    let readings = ["--reading", "K (Mehlich-3)=18 mg/kg", "--reading", "pH (1:5 water)=6.4"];
+    let panel = book.id(&[&["panel", "add", "--sample", &sample][..], &readings].concat());
+    let draft = book.json(&["plan", "draft", &panel]);
+    assert_eq!(draft["purchases"], serde_json::json!([]), "no packs without an area");
+    let said = book.run(&["plan", "draft", &panel]).done();
+    assert!(said.contains("zone edit ZONE --area"), "with the remedy: {said}");
+    book.run(&["zone", "edit", "Front verge", "--area", "184 m2"]).done();
+    let draft = book.json(&["plan", "draft", &panel]);
+    assert!(!draft["purchases"].as_array().unwrap().is_empty(), "now there are: {draft}");
+}
+
+#[test]
+fn figures_are_drawn_into_files_and_told_in_words() {
+    let book = Book::with_zone();
+    let outline = "metres 0,0 20,0 20,10 0,10";
+    book.run(&["zone", "edit", "Front verge", "--outline", outline]).done();
+    let file = book.scratch.path().join("ground.svg");
+    let said =
+        book.run(&["figure", "ground", "--zone", "Front verge", "--out", file.to_str().unwrap()]);
+    assert!(said.done().contains("Drawn in"), "it says where");
+    let svg = std::fs::read_to_string(&file).unwrap();
+    assert!(svg.starts_with("<svg") && svg.trim_end().ends_with("</svg>"), "{svg}");
+    let nowhere = book.scratch.path().join("none/ground.svg");
+    let problem = book.refused(&[
+        "figure",
+        "ground",
+        "--zone",
+        "Front verge",
+        "--out",
+        nowhere.to_str().unwrap(),
+    ]);
+    assert_eq!(problem.field, "out", "{problem:?}");
+    let problem = book.refused(&["figure", "season", "Nowhere"]);
+    assert_eq!(problem.field, "zone", "{problem:?}");
+}
+
+#[test]
+fn the_demo_is_told_and_can_be_looked_into() {
+    let scratch = tempfile::tempdir().unwrap();
+    let folder = scratch.path().join("demo");
+    let folder = folder.to_str().unwrap();
+    let said = program::run(&["demo", folder], "").done();
+    assert!(
+        said.contains("every person, place, laboratory and number in it is invented"),
+        "{said}"
+    );
+    for command in
+        [&["today"][..], &["zone", "list"], &["property", "list"], &["compare", "front verge"]]
+    {
+        let said = program::run(&[&["--notebook", folder], command].concat(), "").done();
+        assert!(said.lines().count() > 1, "{command:?}: {said}");
+    }
+    let again = program::run(&["demo", folder, "--json"], "").refused();
+    assert_eq!(again.code, "no-notebook", "never over another notebook: {again:?}");
 }

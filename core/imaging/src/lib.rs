@@ -7,14 +7,23 @@
 //! judgement of what a colour means for the turf.
 //! Names in backquotes after `Source` are keys of the table of sources in `swardbook-agronomy`.
 
+pub mod chart;
+mod chroma;
 pub mod correction;
 pub mod difference;
 mod error;
+pub mod find;
+pub mod frame;
+pub mod homography;
 pub mod hsb;
 pub mod lab;
 pub mod mask;
 pub mod matrix;
+pub mod measure;
+mod pixel;
 pub mod primaries;
+pub mod quality;
 pub mod srgb;
+mod tally;
 
 pub use error::ImagingError;

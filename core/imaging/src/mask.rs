@@ -21,7 +21,7 @@ impl GreenRange {
     ///
     /// # Source  common practice, no source: very dark turf lies above 107 degrees, drying turf
     ///   below 57.
-    pub const WIDER: Self = Self { hue: [50.0, 120.0], saturation: [0.0, 1.0] };
+    pub const WIDER_HUE: [f64; 2] = [50.0, 120.0];
 
     /// Checks ranges that a person set.
     ///

@@ -75,6 +75,27 @@ pack?: Amount,
 price?: number, };
 
 /**
+ * A photo to keep.
+ */
+export type AddPhoto = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Path of a JPEG, PNG or WebP file.
+ */
+path: string, 
+/**
+ * The day; the camera's when left out, else today.
+ */
+date?: string, 
+/**
+ * Words.
+ */
+note: string, };
+
+/**
  * A new record.
  */
 export type AddRecord = { 
@@ -108,6 +129,31 @@ name: string,
  * Per cent by mass.
  */
 percent: number, };
+
+/**
+ * What is measured.
+ */
+export type AnalyteLine = { 
+/**
+ * Id.
+ */
+id: string, 
+/**
+ * Name.
+ */
+name: string, 
+/**
+ * Symbol.
+ */
+symbol: string, 
+/**
+ * Units a reading may carry.
+ */
+units: Array<string>, 
+/**
+ * Methods it is measured by.
+ */
+methods: Array<MethodLine>, };
 
 /**
  * A person's answer to a question of the preview.
@@ -813,6 +859,23 @@ width: number,
 height: number, };
 
 /**
+ * A record as a person names it.
+ */
+export type FindRecord = { 
+/**
+ * Its kind.
+ */
+kind: string, 
+/**
+ * Its id, or the name, label or report number that only one of its kind carries.
+ */
+record: string, 
+/**
+ * The zone in which to look for a label, by id or name.
+ */
+within?: string, };
+
+/**
  * Something a check found.
  */
 export type FindingView = { 
@@ -1336,6 +1399,19 @@ high_above: number | null,
 only_on: string, };
 
 /**
+ * Which records to list.
+ */
+export type ListRecords = { 
+/**
+ * Their kind.
+ */
+kind: string, 
+/**
+ * The property of zones, or the zone of what happens on one, by id or name.
+ */
+within?: string, };
+
+/**
  * A material in the list.
  */
 export type MaterialLine = { 
@@ -1441,6 +1517,23 @@ cautions: Array<string>,
  * Every source of the figures above.
  */
 sources: Array<SourceDto>, };
+
+/**
+ * A method of an analyte.
+ */
+export type MethodLine = { 
+/**
+ * Id.
+ */
+id: string, 
+/**
+ * Name.
+ */
+name: string, 
+/**
+ * Unit that readings by it are kept and compared in.
+ */
+unit: string, };
 
 /**
  * A value with its name.
@@ -1666,6 +1759,35 @@ file: string,
  * The original file's name.
  */
 file_name: string, };
+
+/**
+ * A photo that was kept.
+ */
+export type PhotoAdded = { 
+/**
+ * The observation.
+ */
+record: RecordView, 
+/**
+ * blake3 hash of the original, which is kept untouched.
+ */
+photo: string, 
+/**
+ * Columns, upright.
+ */
+width: number, 
+/**
+ * Rows, upright.
+ */
+height: number, 
+/**
+ * What the camera said of its colours.
+ */
+profile: string, 
+/**
+ * Whether this very file was kept before.
+ */
+was_known: boolean, };
 
 /**
  * A plan worked out.
@@ -2511,6 +2633,10 @@ value: number | null,
  */
 unit: string, 
 /**
+ * blake3 hash of a photo; empty otherwise.
+ */
+photo: string, 
+/**
  * Labels of what is still to fill in.
  */
 missing: Array<string>, };
@@ -3234,8 +3360,6 @@ line: ZoneLine,
  */
 season: Array<SeasonEvent>, };
 
-export type AnalyteLine = { id: string, name: string, symbol: string, units: Array<string>, methods: Array<MethodLine>, };
-export type MethodLine = { id: string, name: string, unit: string, };
 /** Every command with its request and its answer. */
 export type Commands = {
   "notebook.status": [Nothing, NotebookStatus];
@@ -3244,6 +3368,8 @@ export type Commands = {
   "today": [Nothing, TodayView];
   "record.forms": [Nothing, Array<FormInfo>];
   "record.get": [RecordRef, RecordView];
+  "record.find": [FindRecord, RecordView];
+  "record.list": [ListRecords, Array<RecordView>];
   "record.add": [AddRecord, RecordView];
   "record.edit": [EditRecord, RecordView];
   "record.void": [VoidRecord, RecordView];
@@ -3276,6 +3402,7 @@ export type Commands = {
   "plan.show": [PlanRef, PlanView];
   "analyte.list": [Nothing, Array<AnalyteLine>];
   "zone.compare": [CompareRequest, CompareView];
+  "observation.add_photo": [AddPhoto, PhotoAdded];
   "figure.season": [SeasonFigureRequest, FigureView];
   "figure.compare": [IntervalsFigureRequest, FigureView];
   "figure.reading": [StandingFigureRequest, FigureView];

@@ -209,7 +209,9 @@ fn field_equation(
         return Ok((0.0, working));
     }
     let to_seven = 1000.0 * acidity;
-    let (to_six_five, words) = if acidity > 4.0 {
+    let (to_six_five, words) = if inputs.start.is_some_and(|start| start >= 6.5) {
+        (0.0, "the pH is not below 6.5: none".to_owned())
+    } else if acidity > 4.0 {
         (840.0 * acidity, format!("840 x {acidity}"))
     } else {
         (FIELD_FLAT, "acidity not above 4.0: the flat dose".to_owned())

@@ -174,3 +174,89 @@ fn rise_and_need_are_each_other_backwards() {
     let rise = ph_rise_by_texture(dose, Texture::Sand, &LAYER).unwrap().value;
     assert!((rise - 0.8).abs() < 1e-9, "by texture: {rise}");
 }
+
+#[test]
+fn the_flat_dose_of_the_field_equation_is_for_a_ph_below_its_goal() {
+    // penn-state-agronomy-guide-lime: a flat 2000 lb/acre for goal 6.5 where the pH is below 6.5.
+    let seven_inches = SoilLayer { thickness: Depth(177.8), ..LAYER };
+    let at = |ph: f64, target: f64| {
+        let readings = LimeReadings {
+            ph: Some(ScaledPh::water(ph)),
+            buffer_acidity: Some(Charge(3.0)),
+            ..LimeReadings::NONE
+        };
+        let aim = LimeAim::to(ScaledPh::water(target), seven_inches);
+        let need = lime_need(LimeMethod::PennStateField, &readings, &aim).unwrap().value;
+        need.value() / 0.112_085_1
+    };
+    assert!((at(6.2, 6.5) - 2000.0).abs() < 0.1, "flat: {}", at(6.2, 6.5));
+    assert!((at(6.2, 7.0) - 3000.0).abs() < 0.1, "1000 x acidity");
+    assert!((at(6.6, 6.8) - 1800.0).abs() < 0.1, "no flat dose above it: {}", at(6.6, 6.8));
+}
+
+#[test]
+fn the_exchange_table_goes_on_to_its_last_column() {
+    // upjohn-2005, ECEC 5: 2.5 t/ha from 4.3 to 5.2 and 0.7 from 5.2 to 5.5.
+    let at = |from: f64, to: f64| {
+        let readings = LimeReadings {
+            ph: Some(ScaledPh::calcium_chloride(from)),
+            ecec: Some(Charge(5.0)),
+            ..LimeReadings::NONE
+        };
+        need(LimeMethod::Ecec, &readings, ScaledPh::calcium_chloride(to)) / 100.0
+    };
+    assert!((at(4.3, 5.5) - 3.2).abs() < 1e-9, "both columns: {}", at(4.3, 5.5));
+    assert!((at(5.2, 5.5) - 0.7).abs() < 1e-9, "the last one: {}", at(5.2, 5.5));
+    assert!((at(4.0, 4.3) - 2.2).abs() < 1e-9, "4.7 less 2.5: {}", at(4.0, 4.3));
+}
+
+#[test]
+fn ground_that_a_buffer_was_not_made_for_is_refused() {
+    // huluka-adams-evans: stored for exchange capacities below 13.
+    let readings =
+        LimeReadings { ph: Some(ScaledPh::water(6.2)), ..buffer(Buffer::AdamsEvans, 7.0) };
+    let aim = LimeAim::to(ScaledPh::water(6.5), LAYER);
+    let error = lime_need(LimeMethod::AdamsEvans, &readings, &aim).unwrap_err();
+    assert_eq!(error.argument(), "buffer_ph", "{error}");
+    assert!(matches!(error, AgronomyError::Refused { .. }), "{error}");
+}
+
+#[test]
+fn organic_carbon_asks_for_more_lime() {
+    // miller-lime: 0.4 t/ha more where organic carbon is above 1.2 %.
+    let at = |carbon: f64| {
+        let readings = LimeReadings {
+            ph: Some(ScaledPh::calcium_chloride(4.5)),
+            texture: Some(Texture::Sand),
+            organic_carbon: Some(Percent(carbon)),
+            ..LimeReadings::NONE
+        };
+        need(LimeMethod::TextureVictoria, &readings, ScaledPh::calcium_chloride(5.5)) / 100.0
+    };
+    assert!((at(1.2) - 1.0 / 0.67).abs() < 1e-9, "not above: {}", at(1.2));
+    assert!((at(1.3) - 1.0 / 0.67 - 0.4).abs() < 1e-9, "above: {}", at(1.3));
+}
+
+#[test]
+fn carbon_and_clay_make_the_buffering() {
+    // aitken-1990, from memory: 0.955 x 2 + 0.011 x 20 = 2.13 g/kg for each pH unit; 130 kg/m2.
+    let readings = LimeReadings {
+        ph: Some(ScaledPh::water(5.5)),
+        organic_carbon: Some(Percent(2.0)),
+        clay: Some(Percent(20.0)),
+        ..LimeReadings::NONE
+    };
+    let got = need(LimeMethod::CarbonAndClay, &readings, ScaledPh::water(6.5));
+    assert!((got - 2.13 * 130.0).abs() < 1e-9, "{got}");
+}
+
+#[test]
+fn aluminium_down_to_what_is_stood_is_counted_as_pure_lime() {
+    // rayment-lyons-2011: 1300 x 1.5 = 1950 kg/ha of lime near 90 %, for 10 cm at 1.3 t/m3.
+    let readings = LimeReadings { aluminium: Some(Charge(2.0)), ..LimeReadings::NONE };
+    let aim =
+        LimeAim { tolerable_aluminium: Charge(0.5), ..LimeAim::to(ScaledPh::water(6.0), LAYER) };
+    let worked = lime_need(LimeMethod::TolerableAluminium, &readings, &aim).unwrap();
+    assert!((worked.value.value() - 195.0 * 0.9).abs() < 1e-9, "{:?}", worked.value);
+    assert!(worked.working.cautions.iter().any(|c| c.contains("does not aim")), "said");
+}

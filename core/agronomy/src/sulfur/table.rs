@@ -51,7 +51,7 @@ pub fn sulfur_by_tables(
             .source(source("rhs-acidifying"));
         answers.push(SulfurAnswer {
             table: "garden soil, 15 cm, from pH 7-7.5 to 6-6.5",
-            sulfur: Worked::new(Dose(dose), bare(working)),
+            sulfur: Worked::new(Dose(dose), bare(texture, working)),
         });
     }
     if ph >= 7.5 {
@@ -65,13 +65,17 @@ pub fn sulfur_by_tables(
             .source(source("handbook-sulfur-rates"));
         answers.push(SulfurAnswer {
             table: "broadcast, to about pH 6.5",
-            sulfur: Worked::new(Dose(dose), bare(working)),
+            sulfur: Worked::new(Dose(dose), bare(texture, working)),
         });
     }
     Ok(answers)
 }
 
-fn bare(working: Working) -> Working {
+fn bare(texture: Texture, mut working: Working) -> Working {
+    if texture.group() == TextureGroup::Loam {
+        // The tables print sand and clay only.
+        working = working.source(source("common-practice"));
+    }
     cautions(working).caution("The tables are for bare ground that is worked, and they disagree.")
 }
 
@@ -114,6 +118,7 @@ mod tests {
         assert!((at(8.0, Texture::MediumClay) - 166.0).abs() < 1e-9, "clay");
         let middle = f64::midpoint(43.9, 112.3);
         assert!((at(7.75, Texture::Sand) - middle).abs() < 1e-9, "halfway");
+        assert!((at(8.0, Texture::Loam) - 139.15).abs() < 1e-9, "loam halfway from sand to clay");
         let both = sulfur_by_tables(Ph(7.5), Texture::Loam, FreeCarbonate::Absent).unwrap();
         assert_eq!(both.len(), 2, "side by side where both have a row");
     }

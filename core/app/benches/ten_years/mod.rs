@@ -15,11 +15,12 @@ use serde_json::{Value as Json, json};
 use swardbook_app::{FixedSurroundings, Notebook, call};
 use swardbook_journal::{
     Document, DocumentKind, Note, Record,
-    records::{
-        Application, Observation, ObservationKind, Panel, Qualifier, ReadingRecord, Sample,
-    },
+    records::{Application, Observation, ObservationKind, Panel, Qualifier, ReadingRecord, Sample},
 };
-use swardbook_store::{Access, ActorBytes, Batch, Change, DocumentName, Randomness, Store};
+use swardbook_store::{
+    Access, ActorBytes, Batch, Change, DocumentName, IndexTable, LocalTable, Randomness, Span,
+    Store,
+};
 use swardbook_units::{Id, NaiveDate};
 
 /// Zones of one property.
@@ -58,10 +59,12 @@ pub fn surroundings(seed: u64) -> Box<FixedSurroundings> {
 }
 
 /// The folder in which notebooks are kept between runs.
-fn kept() -> PathBuf {
+pub fn kept() -> PathBuf {
     let target = std::env::current_exe().unwrap();
     // target/release/deps/notebook-0123456789abcdef
-    target.ancestors().nth(3).unwrap().join("bench-notebooks")
+    let folder = target.ancestors().nth(3).unwrap().join("bench-notebooks");
+    fs::create_dir_all(&folder).unwrap();
+    folder
 }
 
 /// The folder of a notebook of so many zones, made when it is not there.
@@ -80,6 +83,52 @@ pub fn notebook(zones: usize) -> PathBuf {
 /// The name of a zone in the middle of the list.
 pub fn middle(zones: usize) -> String {
     zone_name(zones / 2)
+}
+
+/// Copies a notebook, and returns the copy.
+pub fn copy(from: &Path, to: &Path) -> PathBuf {
+    fs::create_dir_all(to).unwrap();
+    for entry in fs::read_dir(from).unwrap() {
+        let path = entry.unwrap().path();
+        let place = to.join(path.file_name().unwrap());
+        if path.is_dir() {
+            copy(&path, &place);
+        } else {
+            fs::copy(&path, &place).unwrap();
+        }
+    }
+    to.to_owned()
+}
+
+/// Lengths of the rows that one more entry writes: its change, the heads of its document, its place,
+/// the facts of its zone, and the action that can be taken back.
+pub fn rows_of_one_entry(
+    scratch: &Path,
+    add_entry: impl FnOnce(&mut Notebook, &str),
+) -> Vec<usize> {
+    let folder = copy(&notebook(20), &scratch.join("measured"));
+    let open = || Store::open(&folder, Access::Read, random(8)).unwrap().store;
+    let before = open();
+    let sequence = before.sequence().unwrap();
+    before.close().unwrap();
+    let mut notebook = Notebook::open(&folder, surroundings(9)).unwrap();
+    add_entry(&mut notebook, &middle(20));
+    notebook.close().unwrap();
+    let after = open();
+    let [(_, name)] = after.changed_after(sequence).unwrap()[..] else {
+        panic!("one journal changes")
+    };
+    let document = after.read_document(name).unwrap().unwrap();
+    let change = document.tail.last().unwrap().len();
+    let facts = after.get_index(IndexTable(3), name.id.as_bytes()).unwrap().unwrap().len();
+    let span = Span::all().backwards().at_most(1);
+    let action = after.range_local(LocalTable(1), &span).unwrap()[0].value.len();
+    // The head and the place are a hash and two names.
+    vec![change, 64, 64, facts, action]
+}
+
+fn random(seed: u8) -> Randomness {
+    Randomness { nonce: [seed; 16], actor: [seed ^ 0xff; 16] }
 }
 
 fn zone_name(at: usize) -> String {
@@ -108,9 +157,8 @@ fn make(folder: &Path, zones: usize) {
         ids.push(add("zone", Some(&property), fields).parse().unwrap());
     }
     notebook.close().unwrap();
-    let randomness = Randomness { nonce: [3; 16], actor: [4; 16] };
     let access = Access::Write { patience: Duration::from_secs(1) };
-    let mut store = Store::open(folder, access, randomness).unwrap().store;
+    let mut store = Store::open(folder, access, random(3)).unwrap().store;
     let actor = store.actor().unwrap();
     for ids in ids.chunks(20) {
         let mut batch = Batch::new();
@@ -247,7 +295,7 @@ impl Writing {
                 method: (*method).into(),
                 value: Some(f64::from(hundredths) / 100.0),
                 unit: (*unit).into(),
-                qualifier: (at == 12).then_some(Qualifier::Less),
+                qualifier: (at == 12).then_some(Qualifier::Below),
                 ..ReadingRecord::default()
             };
             reading.insert(format!("k{at:03}"), record);

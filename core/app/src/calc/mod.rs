@@ -5,8 +5,8 @@
 //! itself lives in `swardbook-agronomy` and `swardbook-stats`.
 
 mod amend;
-mod colour;
 mod change;
+mod colour;
 mod field;
 mod given;
 mod outcome;

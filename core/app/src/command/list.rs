@@ -18,6 +18,7 @@ use crate::{
     },
     laboratory::LaboratoryLine,
     material::{AddMaterial, MaterialLine, MaterialRequest, MaterialView, SetAnalysis},
+    observation::{AddPhoto, PhotoAdded},
     panel::{
         ImportOutcome, ImportRequest, PanelRef, PanelView, PreviewRequest, PreviewView, TypedPanel,
         TypedReadingEdit,
@@ -112,6 +113,7 @@ commands! {
     reads "plan.show": PlanRef => PlanView, |n, r| n.plan(&r.plan);
     reads "analyte.list": Nothing => Vec<AnalyteLine>, |_, _| Ok(analytes());
     reads "zone.compare": CompareRequest => CompareView, |n, r| n.compare(&r);
+    writes "observation.add_photo": AddPhoto => PhotoAdded, |n, r| n.add_photo(&r);
     reads "figure.season": SeasonFigureRequest => FigureView, |n, r| n.season_figure(&r);
     reads "figure.compare": IntervalsFigureRequest => FigureView, |n, r| n.compare_figure(&r);
     reads "figure.reading": StandingFigureRequest => FigureView, |n, r| n.standing_figure(&r);

@@ -191,7 +191,7 @@ fn blank(reading: &Reading) -> CompareRow {
         name: analyte.name.clone(),
         method_name: reading.method().name.clone(),
         unit: reading.by().unit.symbol.to_owned(),
-        decimals: u32::try_from(analyte.decimals).unwrap_or(2),
+        decimals: crate::dto::decimals(analyte, reading.by().unit),
         scale: match analyte.scale {
             AnalyteScale::Linear => "linear",
             AnalyteScale::Log => "log",

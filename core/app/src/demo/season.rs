@@ -40,6 +40,14 @@ impl Letters {
         Ok(Self(folder))
     }
 
+    /// Draws a picture of grass beside the letters.
+    fn picture(&self, day: &str, green: f64) -> Result<String, Problem> {
+        let path = self.0.join(format!("back-terrace-{day}.jpg"));
+        let bytes = super::picture::grass(green, (green * 1e6).to_bits())?;
+        std::fs::write(&path, bytes).map_err(|e| Problem::new(Code::Storage, e.to_string()))?;
+        Ok(path.display().to_string())
+    }
+
     fn path(&self, day: &str) -> String {
         self.0.join(format!("fenwhistle-{day}.csv")).display().to_string()
     }
@@ -211,6 +219,14 @@ fn first_season(story: &mut Story<'_>, letters: &Letters) -> Result<(), Problem>
             ("2025-12-02", 7.0),
         ],
     )?;
+    for (day, green) in [("2023-09-05", 0.45), ("2024-12-01", 0.8), ("2025-12-02", 0.9)] {
+        let path = letters.picture(day, green)?;
+        story.ask(
+            "observation.add_photo",
+            json!({ "zone": "back terrace", "path": path, "date": day,
+                "note": "drawn for the demo, no photograph" }),
+        )?;
+    }
     rate(story, "front verge", &[("2023-12-03", 6.0), ("2024-12-01", 6.0), ("2025-12-02", 6.5)])
 }
 

@@ -179,9 +179,15 @@ impl Notebook {
         Ok(())
     }
 
+    /// Whether the lists were kept by another version, in a form that this one does not read, or
+    /// were lost with a damaged file.
+    pub(super) fn lists_are_stale(&self) -> Result<bool, Problem> {
+        Ok(self.store.index_stamp()?.as_deref() != Some(FORM))
+    }
+
     /// Makes the lists again from the documents when they are of another form.
     pub(super) fn rebuild_index_when_stale(&mut self) -> Result<(), Problem> {
-        if self.store.index_stamp()?.as_deref() == Some(FORM) {
+        if !self.lists_are_stale()? {
             return Ok(());
         }
         self.store.clear_index()?;

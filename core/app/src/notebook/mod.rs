@@ -30,7 +30,7 @@ pub use kept_file::KeptFile;
 pub use status::NotebookStatus;
 pub use undo::UndoEntry;
 
-use crate::{Problem, Surroundings};
+use crate::{Code, Problem, Surroundings};
 
 /// How long a second writer waits for the first to finish.
 const PATIENCE: Duration = Duration::from_secs(2);
@@ -97,7 +97,8 @@ impl Notebook {
         folder: &Path,
         surroundings: Box<dyn Surroundings>,
     ) -> Result<Self, Problem> {
-        Self::open_for(folder, surroundings, Access::Read)
+        let notebook = Self::open_for(folder, surroundings, Access::Read)?;
+        if notebook.lists_are_stale()? { notebook.with_lists() } else { Ok(notebook) }
     }
 
     fn open_for(
@@ -106,16 +107,39 @@ impl Notebook {
         access: Access,
     ) -> Result<Self, Problem> {
         let writable = matches!(access, Access::Write { .. });
-        let randomness = draw(surroundings.as_mut());
-        // A reader writes nothing, so any actor will do for the documents it opens.
-        let reader = randomness.actor;
-        let Opened { store, findings, .. } = Store::open(folder, access, randomness)?;
-        let actor = if writable { store.actor()? } else { reader };
+        let (store, actor, findings) = open_store(folder, surroundings.as_mut(), access)?;
         let mut notebook = Self::begin(store, actor, findings, surroundings, writable);
         if writable {
             notebook.rebuild_index_when_stale()?;
         }
         Ok(notebook)
+    }
+
+    /// Has the lists made again by opening for writing once, where that can be done.
+    fn with_lists(self) -> Result<Self, Problem> {
+        let Self { store, mut surroundings, mut findings, .. } = self;
+        let folder = store.folder().to_owned();
+        store.close()?;
+        let writing = Access::Write { patience: PATIENCE };
+        match open_store(&folder, surroundings.as_mut(), writing) {
+            Ok((store, actor, more)) => {
+                findings.extend(more);
+                let mut writer = Self::begin(store, actor, Vec::new(), surroundings, true);
+                writer.rebuild_index_when_stale()?;
+                surroundings = writer.surroundings;
+                writer.store.close()?;
+            }
+            // Documents can be read all the same; the lists stay as they are.
+            Err(problem) if matches!(problem.code, Code::ReadOnly | Code::InUse) => {}
+            Err(problem) => return Err(problem),
+        }
+        let (store, actor, more) = open_store(&folder, surroundings.as_mut(), Access::Read)?;
+        for damage in more {
+            if !findings.contains(&damage) {
+                findings.push(damage);
+            }
+        }
+        Ok(Self::begin(store, actor, findings, surroundings, false))
     }
 
     fn begin(
@@ -142,6 +166,12 @@ impl Notebook {
     #[must_use]
     pub fn folder(&self) -> &Path {
         self.store.folder()
+    }
+
+    /// What was found damaged when it was opened, with what was done about it, in words.
+    #[must_use]
+    pub fn damage(&self) -> Vec<String> {
+        self.findings.iter().map(ToString::to_string).collect()
     }
 
     /// Says who works from now on; stands in the history of what they write.
@@ -183,6 +213,20 @@ impl Notebook {
         }
         Ok(self.store.close()?)
     }
+}
+
+fn open_store(
+    folder: &Path,
+    surroundings: &mut dyn Surroundings,
+    access: Access,
+) -> Result<(Store, [u8; 16], Vec<Damage>), Problem> {
+    let writable = matches!(access, Access::Write { .. });
+    let randomness = draw(surroundings);
+    // A reader writes nothing, so any actor will do for the documents it opens.
+    let reader = randomness.actor;
+    let Opened { store, findings, .. } = Store::open(folder, access, randomness)?;
+    let actor = if writable { store.actor()? } else { reader };
+    Ok((store, actor, findings))
 }
 
 fn draw(surroundings: &mut dyn Surroundings) -> Randomness {

@@ -48,7 +48,7 @@ impl Notebook {
             zones: count(self.zone_rows(None)?.len()),
             files: count(files.len()),
             files_mb,
-            damaged: self.findings.iter().map(ToString::to_string).collect(),
+            damaged: self.damage(),
             today: self.today().format("%Y-%m-%d").to_string(),
         })
     }

@@ -296,6 +296,7 @@ fn decimal_of(text: &str) -> DecimalRule {
 fn only_unit(analyte: &Analyte) -> Option<&'static Unit> {
     match analyte.only_units.as_slice() {
         [unit] => Some(unit),
-        _ => None,
+        // Acidity is reported in pH and in nothing else, so nobody writes it out.
+        _ => analyte.by.first().map(|by| by.unit).filter(|unit| unit.symbol == "pH"),
     }
 }

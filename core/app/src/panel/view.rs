@@ -200,7 +200,7 @@ fn reading_view(stored: &StoredReading, ground: &Ground) -> ReadingView {
         unit: record.unit.clone(),
         kept_value: kept.map(|worked| worked.value),
         kept_unit: reading.map_or_else(String::new, |r| r.by().unit.symbol.to_owned()),
-        decimals: known.map_or(2, |a| u32::try_from(a.decimals).unwrap_or(2)),
+        decimals: reading.map_or(2, |r| crate::dto::decimals(r.analyte(), r.by().unit)),
         note: record.note.clone(),
         unusable: stored.reading.as_ref().err().cloned().unwrap_or_default(),
     }

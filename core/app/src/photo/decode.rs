@@ -174,6 +174,11 @@ fn broken(error: &ImageError) -> Problem {
 /// # Errors  `BadFile` for anything but a whole, still JPEG, PNG or WebP of at most
 ///   [`MOST_BYTES`], [`MOST_PIXELS`] and [`LONGEST_SIDE`], printing inks, or a file that is damaged.
 pub fn decode(bytes: &[u8]) -> Result<Pixels, Problem> {
+    decode_with_profile(bytes).map(|(pixels, _)| pixels)
+}
+
+/// The same, with the profile that the pixels came with.
+pub(super) fn decode_with_profile(bytes: &[u8]) -> Result<(Pixels, Profile), Problem> {
     let opened = open(bytes)?;
     if !opened.is_whole {
         // The decoder would fill the missing part with grey, which would then be measured.
@@ -181,7 +186,8 @@ pub fn decode(bytes: &[u8]) -> Result<Pixels, Problem> {
             "the photo's file ends before its picture does; copy it again from the camera",
         ));
     }
-    decoded(opened)
+    let profile = opened.profile.clone();
+    Ok((decoded(opened)?, profile))
 }
 
 /// Decodes what is there, also of a JPEG that is cut short: good enough to look at.

@@ -8,12 +8,14 @@ mod exposure;
 mod icc;
 mod jpeg_marks;
 mod kind;
+mod measurement;
 mod small;
 
 pub use decode::{LONGEST_SIDE, MOST_BYTES, MOST_PIXELS, Pixels, decode};
 pub use exposure::{Exposure, Position, Taken};
 pub use icc::Profile;
 pub use kind::Kind;
+pub use measurement::{CardInFrame, MeasureChoices, MeasuredPhoto, measure_photo};
 pub use small::{PREVIEW_SIDE, THUMBNAIL_SIDE, preview, thumbnail};
 
 use crate::Problem;

@@ -145,7 +145,8 @@ impl Notebook {
             let material_name =
                 self.material_name(&item.material).unwrap_or_else(|| item.material.clone());
             let amount_kg = area.zip(item.dose_g_m2).map(|(area, dose)| area * dose / 1000.0);
-            let applied_kg: f64 = done.iter().filter_map(|(_, a)| a.amount_kg).sum();
+            // The sum of nothing is minus zero in the machine.
+            let applied_kg = done.iter().filter_map(|(_, a)| a.amount_kg).sum::<f64>() + 0.0;
             if done.is_empty() {
                 open.push(open_visit(&key, &item, &material_name, amount_kg));
             }

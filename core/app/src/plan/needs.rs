@@ -100,8 +100,9 @@ impl Notebook {
                 continue;
             }
             let used = season_use(symbol, nitrogen, of.context)?;
-            let supplied: f64 =
-                wanted.iter().map(|one| one.material.element_in(one.dose, symbol).value()).sum();
+            let brought = wanted.iter().map(|one| one.material.element_in(one.dose, symbol).value());
+            // The sum of nothing is minus zero in the machine.
+            let supplied = brought.sum::<f64>() + 0.0;
             let view = need_view(of, judged, (analyte, symbol), used, supplied)?;
             self.want_one(of, &view, (symbol, usual), property, wanted, notes)?;
             views.push(view);

@@ -171,7 +171,7 @@ pub(super) fn rows(context: &PanelContext, read: &Read) -> Vec<StandingRow> {
                 qualifier: reading.qualifier().sign().to_owned(),
                 value,
                 unit: reading.by().unit.symbol.to_owned(),
-                decimals: u32::try_from(analyte.decimals).unwrap_or(2),
+                decimals: crate::dto::decimals(analyte, reading.by().unit),
                 low,
                 high,
                 verdict: verdicts.first().map_or_else(String::new, |v| v.verdict.clone()),

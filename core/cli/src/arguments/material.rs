@@ -61,9 +61,7 @@ pub(super) fn asked(noun: &str, matches: &ArgMatches, book: &Book) -> Answer {
         ("laboratory", "list") => {
             Asked::command(book, "laboratory.list", json!({}), material::laboratories)
         }
-        ("guideline", _) => {
-            Asked::command(book, "guideline.list", json!({}), standing::guidelines)
-        }
+        ("guideline", _) => Asked::command(book, "guideline.list", json!({}), standing::guidelines),
         _ => return None,
     }))
 }

@@ -1,9 +1,11 @@
 //! The arguments: one module a subject, each with its commands and what they ask for.
 
 mod calc;
+mod figure;
 mod ground;
 mod material;
 mod notebook;
+mod observation;
 mod panel;
 mod plan;
 mod record;
@@ -32,7 +34,10 @@ pub(crate) const WORKING: &str = "working";
 /// Who works.
 pub(crate) const PERSON: &str = "as";
 
-const ABOUT: &str = "The turf-care notebook: soil panels, amendments, and whether the ground changed.";
+const FOR_EVERY_COMMAND: &str = "For every command";
+
+const ABOUT: &str =
+    "The turf-care notebook: soil panels, amendments, and whether the ground changed.";
 
 /// The whole command.
 pub(crate) fn command() -> Command {
@@ -52,6 +57,7 @@ pub(crate) fn command() -> Command {
                 .value_name("DIR")
                 .value_parser(clap::value_parser!(PathBuf))
                 .global(true)
+                .help_heading(FOR_EVERY_COMMAND)
                 .help("The notebook's folder [default: this system's folder for data]"),
         )
         .arg(
@@ -59,6 +65,7 @@ pub(crate) fn command() -> Command {
                 .long("json")
                 .action(ArgAction::SetTrue)
                 .global(true)
+                .help_heading(FOR_EVERY_COMMAND)
                 .help("Print one JSON document; a refusal goes to standard error as JSON"),
         )
         .arg(
@@ -66,6 +73,7 @@ pub(crate) fn command() -> Command {
                 .long("working")
                 .action(ArgAction::SetTrue)
                 .global(true)
+                .help_heading(FOR_EVERY_COMMAND)
                 .help("Show the arithmetic behind each number"),
         )
         .arg(
@@ -73,6 +81,7 @@ pub(crate) fn command() -> Command {
                 .long("as")
                 .value_name("NAME")
                 .global(true)
+                .help_heading(FOR_EVERY_COMMAND)
                 .help("Who works; stands in the history of what is written"),
         );
     let subjects = notebook::commands()
@@ -80,6 +89,7 @@ pub(crate) fn command() -> Command {
         .chain(records::commands())
         .chain(record::commands())
         .chain(season::commands())
+        .chain(figure::commands())
         .chain(material::commands())
         .chain(calc::commands());
     command.subcommands(subjects)
@@ -95,6 +105,8 @@ pub(crate) fn asked(matches: &ArgMatches, book: &Book) -> Result<Asked, Problem>
         .or_else(|| record::asked(noun, inner, book))
         .or_else(|| calc::asked(noun, inner))
         .or_else(|| ground::asked(noun, inner, book))
+        .or_else(|| figure::asked(noun, inner, book))
+        .or_else(|| observation::asked(noun, inner, book))
         .or_else(|| season::asked(noun, inner, book))
         .or_else(|| sample::asked(noun, inner, book))
         .or_else(|| panel::asked(noun, inner, book))

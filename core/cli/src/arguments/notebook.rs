@@ -5,7 +5,8 @@ use std::path::{Path, PathBuf};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use serde_json::{Value as Json, json};
 use swardbook_app::{
-    Problem, demo::make_demo,
+    Problem,
+    demo::make_demo,
     record::{FORMS, RecordSpec},
 };
 
@@ -32,9 +33,11 @@ pub(super) fn commands() -> Vec<Command> {
         .action(ArgAction::SetTrue)
         .help("List what can be taken back, the newest first");
     vec![
-        Command::new("init")
-            .about("Make a notebook in an empty or absent folder")
-            .arg(path("folder", "DIR", "The folder; without it the one of --notebook")),
+        Command::new("init").about("Make a notebook in an empty or absent folder").arg(path(
+            "folder",
+            "DIR",
+            "The folder; without it the one of --notebook",
+        )),
         Command::new("demo")
             .about("Make a notebook with an invented practitioner's season in an empty folder")
             .arg(path("folder", "DIR", "The folder").required(true)),

@@ -6,9 +6,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 use serde_json::{Map, Value as Json, json};
 use swardbook_app::{Problem, call};
 
-use super::{
-    Answer, demanded, flag, found_first, given, pairs, path, repeated, subcommand, word,
-};
+use super::{Answer, demanded, flag, found_first, given, pairs, path, repeated, subcommand, word};
 use crate::{
     asked::Asked,
     book::{Access, Book},
@@ -55,6 +53,7 @@ pub(super) fn extend(group: Command) -> Command {
         .mut_subcommand("add", |_| add)
         .subcommand(set)
         .subcommand(one)
+        .subcommand(Command::new("analytes").about("What can be read, by which methods, in what"))
         .subcommand(
             Command::new("read").about("Show what a file says, without a notebook").arg(file()),
         )
@@ -89,8 +88,12 @@ pub(super) fn extend(group: Command) -> Command {
 fn reading_rules() -> [Arg; 2] {
     [
         flag("laboratory", "NAME", "Whose file it is; its remembered layout is tried first"),
-        flag("answer", "QUESTION=NUMBER", "An answer to a question of the preview; may be repeated")
-            .action(ArgAction::Append),
+        flag(
+            "answer",
+            "QUESTION=NUMBER",
+            "An answer to a question of the preview; may be repeated",
+        )
+        .action(ArgAction::Append),
     ]
 }
 
@@ -116,6 +119,7 @@ pub(super) fn asked(noun: &str, matches: &ArgMatches, book: &Book) -> Answer {
         "reading" => {
             Some(Ok(found_first("panel", inner, book, "panel.reading", standing::standing)))
         }
+        "analytes" => Some(Ok(Asked::command(book, "analyte.list", json!({}), panel::analytes))),
         "add" => Some(add(inner, book)),
         "set" => Some(set(inner, book)),
         "read" => {

@@ -4,7 +4,9 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 use serde_json::{Map, Value as Json, json};
 use swardbook_app::Problem;
 
-use super::{Answer, demanded, flag, found_first, given, number, pairs, repeated, subcommand, word};
+use super::{
+    Answer, demanded, flag, found_first, given, number, pairs, repeated, subcommand, word,
+};
 use crate::{asked::Asked, book::Book, print::plan};
 
 /// The subcommands that a plan has beside those of every record.
@@ -52,12 +54,12 @@ pub(super) fn asked(noun: &str, matches: &ArgMatches, book: &Book) -> Answer {
     match verb {
         "show" => Some(Ok(found_first("plan", inner, book, "plan.show", plan::plan))),
         "draft" => Some(
-            request(inner)
-                .map(|request| Asked::command(book, "plan.draft", request, plan::draft)),
+            request(inner).map(|request| Asked::command(book, "plan.draft", request, plan::draft)),
         ),
-        "accept" => Some(accept(inner).map(|request| {
-            Asked::command(book, "plan.accept", request, plan::accepted)
-        })),
+        "accept" => Some(
+            accept(inner)
+                .map(|request| Asked::command(book, "plan.accept", request, plan::accepted)),
+        ),
         _ => None,
     }
 }

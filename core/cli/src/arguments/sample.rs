@@ -3,12 +3,13 @@
 use clap::{ArgMatches, Command};
 use serde_json::json;
 
-use super::{Answer, demanded, flag, given, found_first, number, subcommand, whole, word};
+use super::{Answer, demanded, flag, found_first, given, number, subcommand, whole, word};
 use crate::{asked::Asked, book::Book, print::sample};
 
 /// The subcommands that a sample has beside those of every record.
 pub(super) fn extend(group: Command) -> Command {
-    let zone = || word("zone", "ZONE", "The zone by id, name, or \"property / zone\"").required(true);
+    let zone =
+        || word("zone", "ZONE", "The zone by id, name, or \"property / zone\"").required(true);
     let laboratory = |help| flag("laboratory", "NAME", help);
     let window = Command::new("window")
         .about("Whether the ground is clear to sample, and since when or from when")

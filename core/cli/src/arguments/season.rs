@@ -1,6 +1,6 @@
 //! `today` and `compare`: what is due, and whether the ground changed.
 
-use clap::{ArgAction, ArgMatches, Command};
+use clap::{Arg, ArgAction, ArgMatches, Command};
 use serde_json::{Map, Value as Json, json};
 use swardbook_app::Problem;
 
@@ -16,15 +16,21 @@ pub(super) fn commands() -> Vec<Command> {
         Command::new("today").about("What is due: visits, panels, posts and samples"),
         Command::new("compare")
             .about("Whether the ground changed between two panels of a zone")
-            .arg(word("zone", "ZONE", "Its newest panel against the oldest"))
-            .arg(flag("baseline", "PANEL", "The earlier panel, by id"))
-            .arg(flag("retest", "PANEL", "The later panel, by id"))
-            .arg(
-                flag("margin", "ANALYTE=NUMBER", "Within it a value counts as the same: pH units, or % of the reading; may be repeated")
-                    .action(ArgAction::Append),
-            )
-            .arg(flag("chosen-for", "ANALYTE", "The zone was chosen for its low or high reading"))
-            .arg(flag("level", "SHARE", "Confidence level, such as 0.9")),
+            .args(what_is_compared()),
+    ]
+}
+
+/// The arguments of a comparison.
+pub(super) fn what_is_compared() -> [Arg; 6] {
+    let margin = "Within it a value counts as the same: pH units, or % of the reading; may be \
+                  repeated";
+    [
+        word("zone", "ZONE", "Its newest panel against the oldest"),
+        flag("baseline", "PANEL", "The earlier panel, by id"),
+        flag("retest", "PANEL", "The later panel, by id"),
+        flag("margin", "ANALYTE=NUMBER", margin).action(ArgAction::Append),
+        flag("chosen-for", "ANALYTE", "The zone was chosen for its low or high reading"),
+        flag("level", "SHARE", "Confidence level, such as 0.9"),
     ]
 }
 
@@ -32,14 +38,16 @@ pub(super) fn asked(noun: &str, matches: &ArgMatches, book: &Book) -> Answer {
     let book = book.clone();
     match noun {
         "today" => Some(Ok(Asked::command(book, "today", json!({}), today::today))),
-        "compare" => Some(request(matches).map(|request| {
-            Asked::command(book, "zone.compare", request, compare::compare)
-        })),
+        "compare" => Some(
+            comparison(matches)
+                .map(|request| Asked::command(book, "zone.compare", request, compare::compare)),
+        ),
         _ => None,
     }
 }
 
-fn request(matches: &ArgMatches) -> Result<Json, Problem> {
+/// What a comparison was asked for.
+pub(super) fn comparison(matches: &ArgMatches) -> Result<Json, Problem> {
     let mut margins = Map::new();
     for (analyte, margin) in pairs(matches, "margin", "margins")? {
         margins.insert(analyte, json!(number_of(&margin, "margins")?));

@@ -27,7 +27,7 @@ pub(crate) fn compare(page: &mut Page, view: &Json) {
     bullets(page, "What can be said", list(view, "sentences"));
     rows(page, view, &mut behind);
     bullets(page, "Put on in between", list(view, "applied"));
-    bullets(page, "Mind", list(view, "notes"));
+    bullets(page, "How far it goes", list(view, "notes"));
     behind.finish(page);
 }
 

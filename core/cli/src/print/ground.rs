@@ -4,7 +4,7 @@ use serde_json::Value as Json;
 
 use super::{Column, Page, list, quantity, record, text};
 
-const PROPERTY_COLUMNS: [Column; 8] = [
+const PROPERTY_COLUMNS: [Column<'_>; 8] = [
     Column::Left("Property"),
     Column::Left("Client"),
     Column::Left("Ground"),
@@ -117,10 +117,7 @@ pub(crate) fn property(page: &mut Page, view: &Json) {
 pub(crate) fn zone(page: &mut Page, view: &Json) {
     let line = &view["line"];
     record::shown(page, &view["record"]);
-    page.pairs(&[
-        ("Property", text(line, "property_name").to_owned()),
-        ("Open", open_ends(line)),
-    ]);
+    page.pairs(&[("Property", text(line, "property_name").to_owned()), ("Open", open_ends(line))]);
     page.heading("Season, newest first");
     let season = list(view, "season");
     if season.is_empty() {

@@ -2,7 +2,7 @@
 
 use serde_json::Value as Json;
 
-use super::{Column, Page, list, quantity, text, working::Behind};
+use super::{Column, Page, list, quantity, text, worked_quantity, working::Behind};
 
 /// Every material.
 pub(crate) fn materials(page: &mut Page, lines: &Json) {
@@ -91,7 +91,7 @@ fn nutrients(page: &mut Page, heading: &str, nutrients: &[Json]) {
         .map(|nutrient| {
             vec![
                 text(nutrient, "symbol").to_owned(),
-                quantity(&nutrient["percent"], "%"),
+                worked_quantity(&nutrient["percent"], "%"),
                 text(nutrient, "printed").to_owned(),
                 text(nutrient, "note").to_owned(),
             ]

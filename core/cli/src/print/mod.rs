@@ -6,8 +6,10 @@ mod value;
 pub(crate) mod calc;
 pub(crate) mod compare;
 pub(crate) mod demo;
+pub(crate) mod figure;
 pub(crate) mod ground;
 pub(crate) mod material;
+pub(crate) mod observation;
 pub(crate) mod panel;
 pub(crate) mod plan;
 pub(crate) mod preview;
@@ -21,7 +23,7 @@ pub(crate) mod working;
 use std::io::Write;
 
 pub(crate) use page::{Column, Page, Workings};
-pub(crate) use value::{list, number, quantity, text};
+pub(crate) use value::{list, number, quantity, text, worked, worked_quantity};
 
 /// Writes to standard output; a reader that went away, such as `head`, is no error of ours.
 pub(crate) fn out(text: &str) {

@@ -4,11 +4,11 @@ use std::io::IsTerminal;
 
 /// How a column of a table is set.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Column {
+pub(crate) enum Column<'a> {
     /// Words, from the left.
-    Left(&'static str),
+    Left(&'a str),
     /// Numbers, to the right.
-    Right(&'static str),
+    Right(&'a str),
 }
 
 /// Whether the arithmetic behind numbers is shown.
@@ -101,7 +101,7 @@ impl Page {
     }
 
     /// A table; columns without a single filled cell are left out.
-    pub(crate) fn table(&mut self, columns: &[Column], rows: &[Vec<String>]) {
+    pub(crate) fn table(&mut self, columns: &[Column<'_>], rows: &[Vec<String>]) {
         let cell = |row: &[String], at: usize| row.get(at).cloned().unwrap_or_default();
         let kept: Vec<usize> = (0..columns.len())
             .filter(|&at| rows.iter().any(|row| !cell(row, at).trim().is_empty()))

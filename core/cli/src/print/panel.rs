@@ -89,8 +89,7 @@ fn findings(page: &mut Page, findings: &[Json]) {
     page.heading("What the checks found");
     let mut sources: Vec<Json> = Vec::new();
     for finding in findings {
-        let about: Vec<&str> =
-            list(finding, "readings").iter().filter_map(Json::as_str).collect();
+        let about: Vec<&str> = list(finding, "readings").iter().filter_map(Json::as_str).collect();
         page.hang(
             &format!("  {}: ", text(finding, "severity")),
             &format!("{} ({})", text(finding, "message"), about.join(", ")),
@@ -105,4 +104,31 @@ fn findings(page: &mut Page, findings: &[Json]) {
         }
     }
     working::sources(page, &sources);
+}
+
+/// What can be read.
+pub(crate) fn analytes(page: &mut Page, lines: &Json) {
+    let lines = lines.as_array().map_or(&[][..], Vec::as_slice);
+    let rows: Vec<Vec<String>> = lines
+        .iter()
+        .map(|line| {
+            let methods: Vec<&str> =
+                list(line, "methods").iter().map(|method| text(method, "name")).collect();
+            vec![
+                text(line, "id").to_owned(),
+                text(line, "name").to_owned(),
+                record::joined(&line["units"]),
+                methods.join("; "),
+            ]
+        })
+        .collect();
+    page.table(
+        &[
+            Column::Left("Id"),
+            Column::Left("Analyte"),
+            Column::Left("Units"),
+            Column::Left("Methods"),
+        ],
+        &rows,
+    );
 }

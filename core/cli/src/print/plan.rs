@@ -2,7 +2,9 @@
 
 use serde_json::Value as Json;
 
-use super::{Column, Page, list, number, quantity, record, text, working::Behind};
+use super::{
+    Column, Page, list, number, quantity, record, text, worked, worked_quantity, working::Behind,
+};
 
 /// A plan as worked out; nothing is written.
 pub(crate) fn draft(page: &mut Page, draft: &Json) {
@@ -64,7 +66,7 @@ fn calcium(page: &mut Page, draft: &Json, behind: &mut Behind) {
         ("To choose from", several("choices")),
         ("What differs", several("differences")),
         ("To settle it", several("settle")),
-        ("Gypsum for sodium", quantity(&calcium["gypsum_g_m2"], "g/m2")),
+        ("Gypsum for sodium", worked_quantity(&calcium["gypsum_g_m2"], "g/m2")),
     ]);
     behind.working(page, "the calcium source", &calcium["working"]);
     behind.working(page, "gypsum", &calcium["gypsum_working"]);
@@ -87,7 +89,7 @@ fn lime(page: &mut Page, lime: &Json, behind: &mut Behind) {
             let used = answer["used"].as_bool().unwrap_or(false);
             vec![
                 text(answer, "title").to_owned(),
-                quantity(&answer["need_g_m2"], "g/m2"),
+                worked_quantity(&answer["need_g_m2"], "g/m2"),
                 if used { "used" } else { "" }.to_owned(),
                 text(answer, "caveat").to_owned(),
             ]
@@ -99,7 +101,7 @@ fn lime(page: &mut Page, lime: &Json, behind: &mut Behind) {
     );
     page.hang("  ", text(lime, "reason"));
     if let (Some(least), Some(most)) = (lime["least_g_m2"].as_f64(), lime["most_g_m2"].as_f64()) {
-        let range = format!("the methods range from {} to {} g/m2", number(least), number(most));
+        let range = format!("the methods range from {} to {} g/m2", worked(least), worked(most));
         page.hang("  ", &range);
     }
     for refused in list(lime, "refused").iter().filter_map(Json::as_str) {
@@ -121,9 +123,9 @@ fn needs(page: &mut Page, needs: &[Json], behind: &mut Behind) {
             let (low, high) = (&need["low_g_m2"], &need["high_g_m2"]);
             vec![
                 text(need, "name").to_owned(),
-                quantity(&need["need_g_m2"], "g/m2"),
-                format!("{} to {}", quantity(low, ""), quantity(high, "")),
-                quantity(&need["supplied_g_m2"], "g/m2"),
+                worked_quantity(&need["need_g_m2"], "g/m2"),
+                format!("{} to {}", worked_quantity(low, ""), worked_quantity(high, "")),
+                worked_quantity(&need["supplied_g_m2"], "g/m2"),
                 expected(&need["expected_mg_kg"]),
                 format!("{} ({})", text(need, "verdict"), text(need, "guideline")),
             ]
@@ -171,8 +173,8 @@ fn visits(page: &mut Page, visits: &[Json], behind: &mut Behind) {
             vec![
                 text(visit, "date").to_owned(),
                 text(visit, "material_name").to_owned(),
-                quantity(&visit["dose_g_m2"], "g/m2"),
-                quantity(&visit["amount_kg"], "kg"),
+                worked_quantity(&visit["dose_g_m2"], "g/m2"),
+                worked_quantity(&visit["amount_kg"], "kg"),
                 format!("{} of {}", visit["visit"], visit["visits"]),
                 text(visit, "key").to_owned(),
                 if water { "water in" } else { "" }.to_owned(),
@@ -197,7 +199,7 @@ fn visits(page: &mut Page, visits: &[Json], behind: &mut Behind) {
         }
         if visit["visit"] == 1 {
             let of = format!("the dose of {}", text(visit, "material_name"));
-            behind.working(page, &of, &visit["working"]);
+            behind.stands_on(page, &of, &visit["working"]);
         }
     }
 }
@@ -222,9 +224,9 @@ fn purchases(page: &mut Page, view: &Json, behind: &mut Behind) {
             };
             vec![
                 text(purchase, "material_name").to_owned(),
-                quantity(&purchase["needed_kg"], "kg"),
+                worked_quantity(&purchase["needed_kg"], "kg"),
                 packs,
-                quantity(&purchase["left_kg"], "kg"),
+                worked_quantity(&purchase["left_kg"], "kg"),
                 cost.to_owned(),
             ]
         })
@@ -272,9 +274,9 @@ fn kept(page: &mut Page, view: &Json) {
             vec![
                 text(item, "date").to_owned(),
                 text(item, "material_name").to_owned(),
-                quantity(&item["dose_g_m2"], "g/m2"),
-                quantity(&item["amount_kg"], "kg"),
-                quantity(&item["applied_kg"], "kg"),
+                worked_quantity(&item["dose_g_m2"], "g/m2"),
+                worked_quantity(&item["amount_kg"], "kg"),
+                worked_quantity(&item["applied_kg"], "kg"),
                 text(item, "key").to_owned(),
                 text(item, "words").to_owned(),
             ]

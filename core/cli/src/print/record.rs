@@ -91,12 +91,13 @@ pub(crate) fn joined(words: &Json) -> String {
 }
 
 fn stamp(stamp: &Json) -> String {
-    if stamp.is_null() {
+    let (person, device) = (text(stamp, "person"), text(stamp, "device"));
+    // What every notebook begins with was made by nobody, on no device.
+    if person.is_empty() && device.is_empty() {
         return String::new();
     }
-    let person = text(stamp, "person");
     let by = if person.is_empty() { String::new() } else { format!(" by {person}") };
-    format!("{}{by} on device {}", text(stamp, "day"), text(stamp, "device"))
+    format!("{}{by} on device {device}", text(stamp, "day"))
 }
 
 /// Records of one kind.

@@ -2,7 +2,7 @@
 
 use serde_json::Value as Json;
 
-use super::{Column, Page, list, number, quantity, record, text, working::Behind};
+use super::{Column, Page, list, number, quantity, record, text, worked_quantity, working::Behind};
 
 /// Whether a zone is clear to sample.
 pub(crate) fn window(page: &mut Page, view: &Json) {
@@ -77,11 +77,11 @@ pub(crate) fn plan(page: &mut Page, view: &Json) {
     page.say(&format!("Pull {} cores", view["cores"]));
     page.pairs(&[
         ("What they reach", text(view, "reaches").to_owned()),
-        ("Mass of the bag", quantity(&view["mass_g"], "g")),
+        ("Mass of the bag", worked_quantity(&view["mass_g"], "g")),
         ("The laboratory asks", quantity(&view["wanted_g"], "g")),
         ("Cores to reach that", view["cores_to_reach"].to_string()),
         ("Seed of the places", quantity(&view["seed"], "")),
-        ("To walk", quantity(&view["walk_m"], "m")),
+        ("To walk", worked_quantity(&view["walk_m"], "m")),
     ]);
     behind.working(page, "the number of cores", &view["cores_working"]);
     behind.working(page, "the mass", &view["mass_working"]);
@@ -136,7 +136,7 @@ pub(crate) fn sample(page: &mut Page, view: &Json) {
         ("Zone", text(view, "zone_name").to_owned()),
         ("Cores in the bag", view["kept"].to_string()),
         ("Cores set aside", view["set_aside"].to_string()),
-        ("The bag should weigh", quantity(&view["estimate_g"], "g")),
+        ("The bag should weigh", worked_quantity(&view["estimate_g"], "g")),
         ("The laboratory asks", quantity(&view["wanted_g"], "g")),
         ("Cores to reach that", quantity(&view["cores_to_reach"], "")),
         ("Panels", panels.join(", ")),

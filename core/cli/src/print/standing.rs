@@ -2,7 +2,7 @@
 
 use serde_json::Value as Json;
 
-use super::{Column, Page, list, number, quantity, text, working::Behind};
+use super::{Column, Page, list, number, quantity, text, worked, worked_quantity, working::Behind};
 
 /// The reading of a panel.
 pub(crate) fn standing(page: &mut Page, view: &Json) {
@@ -55,37 +55,35 @@ fn reading_line(row: &Json) -> String {
 }
 
 fn one_verdict(page: &mut Page, row: &Json, verdict: &Json, behind: &mut Behind) {
-    page.hang("      ", text(verdict, "words"));
     let unit = text(row, "unit");
-    let high = quantity(&verdict["high_above"], unit);
-    let high = if high.is_empty() { high } else { format!(", high above {high}") };
-    page.hang(
-        "      ",
-        &format!(
-            "{}: short below {}, enough from {}{high}",
-            text(verdict, "title"),
-            quantity(&verdict["short_below"], unit),
-            quantity(&verdict["enough_from"], unit),
-        ),
+    let mut limits = format!(
+        "short below {}, enough from {}",
+        quantity(&verdict["short_below"], unit),
+        quantity(&verdict["enough_from"], unit),
     );
+    let high = quantity(&verdict["high_above"], unit);
+    if !high.is_empty() {
+        limits.push_str(&format!(", high above {high}"));
+    }
     let class = text(verdict, "class");
     if !class.is_empty() {
-        page.hang("      printed class: ", class);
+        limits.push_str(&format!("; printed class: {class}"));
     }
+    let title = text(verdict, "title");
+    page.hang("      ", &format!("{}: {title}: {limits}", text(verdict, "words")));
     let chances: Vec<String> = [("short", "below"), ("enough", "enough"), ("high", "high")]
         .iter()
         .filter_map(|(words, name)| chance(words, &verdict[*name]))
         .collect();
     if !chances.is_empty() {
-        page.hang("      ", &format!("chances: {}", chances.join(", ")));
+        page.hang("          ", &format!("chances: {}", chances.join(", ")));
     }
     let settle = text(verdict, "settle");
     if !settle.is_empty() {
-        page.hang("      to settle it: ", settle);
+        page.hang("          to settle it: ", settle);
     }
     behind.source(&verdict["source"]);
-    let of = format!("{} by {}", text(row, "name"), text(verdict, "title"));
-    behind.working(page, &of, &verdict["working"]);
+    behind.working(page, &format!("{} by {title}", text(row, "name")), &verdict["working"]);
 }
 
 fn chance(words: &str, chance: &Json) -> Option<String> {
@@ -110,9 +108,9 @@ fn facts(page: &mut Page, facts: &[Json], behind: &mut Behind) {
 
 fn fact_words(fact: &Json) -> String {
     let value = &fact["value"];
-    let mut words = quantity(&value["value"], text(value, "unit"));
+    let mut words = worked_quantity(&value["value"], text(value, "unit"));
     if let (Some(low), Some(high)) = (fact["range"][0].as_f64(), fact["range"][1].as_f64()) {
-        words.push_str(&format!(" ({} to {})", number(low), number(high)));
+        words.push_str(&format!(" ({} to {})", worked(low), worked(high)));
     }
     let said = text(fact, "words");
     match (words.is_empty(), said.is_empty()) {

@@ -10,11 +10,20 @@ pub(crate) struct Behind {
     caveats: Vec<String>,
     cautions: Vec<String>,
     sources: Vec<Json>,
+    hides_arithmetic: bool,
 }
 
 impl Behind {
     /// Takes note of a working, and shows it when workings were asked for.
     pub(crate) fn working(&mut self, page: &mut Page, of: &str, working: &Json) {
+        for caution in list(working, "cautions").iter().filter_map(Json::as_str) {
+            self.caution(caution);
+        }
+        self.stands_on(page, of, working);
+    }
+
+    /// The same for a working whose cautions were said with what they are about.
+    pub(crate) fn stands_on(&mut self, page: &mut Page, of: &str, working: &Json) {
         if working.is_null() {
             return;
         }
@@ -22,14 +31,13 @@ impl Behind {
         if !caveat.is_empty() {
             self.note_caveat(&format!("{of}: {caveat}"));
         }
-        for caution in list(working, "cautions").iter().filter_map(Json::as_str) {
-            self.caution(caution);
-        }
         for source in list(working, "sources") {
             self.source(source);
         }
         if page.shows_workings() {
             arithmetic(page, of, working);
+        } else {
+            self.hides_arithmetic = true;
         }
     }
 
@@ -64,7 +72,7 @@ impl Behind {
             page.hang("  - ", words);
         }
         sources(page, &self.sources);
-        if !page.shows_workings() && !self.sources.is_empty() {
+        if self.hides_arithmetic {
             page.gap();
             page.say("With --working the arithmetic behind each number is shown.");
         }
@@ -90,8 +98,7 @@ fn arithmetic(page: &mut Page, of: &str, working: &Json) {
         let why = text(input, "why");
         let why = if why.is_empty() { String::new() } else { format!(": {why}") };
         let amount = quantity(&input["value"], text(input, "unit"));
-        let words =
-            format!("{} = {amount} ({}{why})", text(input, "name"), text(input, "origin"));
+        let words = format!("{} = {amount} ({}{why})", text(input, "name"), text(input, "origin"));
         page.hang("      ", &words);
     }
     for equation in list(working, "equation").iter().filter_map(Json::as_str) {

@@ -15,16 +15,16 @@ use serde_json::Value as Json;
 
 /// What the program said and how it ended.
 #[derive(Debug)]
-pub struct Said {
-    pub code: i32,
-    pub out: String,
-    pub err: String,
+pub(crate) struct Said {
+    pub(crate) code: i32,
+    pub(crate) out: String,
+    pub(crate) err: String,
 }
 
 impl Said {
     /// The text of a run that must be done.
     #[track_caller]
-    pub fn done(self) -> String {
+    pub(crate) fn done(self) -> String {
         assert_eq!(self.code, 0, "{}{}", self.out, self.err);
         assert!(self.err.is_empty(), "nothing to complain about: {}", self.err);
         self.out
@@ -32,14 +32,14 @@ impl Said {
 
     /// The JSON of a run that must be done.
     #[track_caller]
-    pub fn json(self) -> Json {
+    pub(crate) fn json(self) -> Json {
         let text = self.done();
         serde_json::from_str(&text).unwrap_or_else(|e| panic!("{e}: {text}"))
     }
 
     /// The problem of a run with `--json` that must be refused.
     #[track_caller]
-    pub fn refused(self) -> Problem {
+    pub(crate) fn refused(self) -> Problem {
         assert_eq!(self.code, 1, "{}{}", self.out, self.err);
         assert!(self.out.is_empty(), "a refusal is no answer: {}", self.out);
         let problem: Json = serde_json::from_str(&self.err)
@@ -51,14 +51,14 @@ impl Said {
 
 /// A refusal.
 #[derive(Debug, PartialEq, Eq)]
-pub struct Problem {
-    pub code: String,
-    pub field: String,
-    pub message: String,
+pub(crate) struct Problem {
+    pub(crate) code: String,
+    pub(crate) field: String,
+    pub(crate) message: String,
 }
 
 /// Runs the program.
-pub fn run<A: AsRef<OsStr>>(arguments: &[A], typed: &str) -> Said {
+pub(crate) fn run<A: AsRef<OsStr>>(arguments: &[A], typed: &str) -> Said {
     let mut child = Command::new(env!("CARGO_BIN_EXE_swardbook"))
         .args(arguments)
         .env_remove("XDG_DATA_HOME")
@@ -82,37 +82,37 @@ fn said(output: Output) -> Said {
 
 /// A notebook in a scratch folder.
 #[derive(Debug)]
-pub struct Book {
-    pub scratch: tempfile::TempDir,
+pub(crate) struct Book {
+    pub(crate) scratch: tempfile::TempDir,
 }
 
 impl Book {
     /// An empty one.
-    pub fn new() -> Self {
+    pub(crate) fn new() -> Self {
         let book = Self { scratch: tempfile::tempdir().unwrap() };
         book.run(&["init"]).done();
         book
     }
 
     /// One with a property and a zone.
-    pub fn with_zone() -> Self {
+    pub(crate) fn with_zone() -> Self {
         let book = Self::new();
         book.run(&["property", "add", "--name", "Kettle Bend", "--ground", "own"]).done();
         book.run(&["zone", "add", "--property", "Kettle Bend", "--name", "Front verge"]).done();
         book
     }
 
-    pub fn folder(&self) -> PathBuf {
+    pub(crate) fn folder(&self) -> PathBuf {
         self.scratch.path().join("book")
     }
 
     /// Runs one command on it.
-    pub fn run(&self, arguments: &[&str]) -> Said {
+    pub(crate) fn run(&self, arguments: &[&str]) -> Said {
         self.typed(arguments, "")
     }
 
     /// Runs one command on it and types something in.
-    pub fn typed(&self, arguments: &[&str], typed: &str) -> Said {
+    pub(crate) fn typed(&self, arguments: &[&str], typed: &str) -> Said {
         let folder = self.folder();
         let mut all = vec!["--notebook".as_ref(), folder.as_os_str()];
         all.extend(arguments.iter().map(OsStr::new));
@@ -121,14 +121,14 @@ impl Book {
 
     /// The JSON answer of one command.
     #[track_caller]
-    pub fn json(&self, arguments: &[&str]) -> Json {
+    pub(crate) fn json(&self, arguments: &[&str]) -> Json {
         let all: Vec<&str> = arguments.iter().copied().chain(["--json"]).collect();
         self.run(&all).json()
     }
 
     /// The id of a record that one command adds.
     #[track_caller]
-    pub fn id(&self, arguments: &[&str]) -> String {
+    pub(crate) fn id(&self, arguments: &[&str]) -> String {
         let added = self.json(arguments);
         let id = added["id"].as_str().or_else(|| added["record"]["id"].as_str());
         id.unwrap_or_else(|| panic!("no id in {added}")).to_owned()
@@ -136,13 +136,13 @@ impl Book {
 
     /// The refusal of one command.
     #[track_caller]
-    pub fn refused(&self, arguments: &[&str]) -> Problem {
+    pub(crate) fn refused(&self, arguments: &[&str]) -> Problem {
         let all: Vec<&str> = arguments.iter().copied().chain(["--json"]).collect();
         self.run(&all).refused()
     }
 
     /// Everything that it holds, to see whether something was written.
-    pub fn whole(&self) -> String {
+    pub(crate) fn whole(&self) -> String {
         let actions = self.json(&["undo", "--list"]);
         let zones = self.json(&["zone", "list"]);
         let mut whole = format!("{actions}\n{zones}\n");
@@ -153,7 +153,7 @@ impl Book {
     }
 
     /// What was said, without paths, ids, hashes, and the day it was said.
-    pub fn steady(&self, text: &str) -> String {
+    pub(crate) fn steady(&self, text: &str) -> String {
         let today = self.json(&["status"])["today"].as_str().unwrap().to_owned();
         let folder = self.scratch.path().to_str().unwrap();
         steady(&text.replace(folder, "SCRATCH").replace(&today, "THIS-DAY--"))
@@ -161,26 +161,22 @@ impl Book {
 }
 
 /// Words that vary by chance, each replaced by a word of the same width that says which it is.
-pub fn steady(text: &str) -> String {
+pub(crate) fn steady(text: &str) -> String {
     let mut seen: BTreeMap<String, usize> = BTreeMap::new();
     let mut steady = String::new();
     let mut word = String::new();
-    let mut after_device = false;
     for c in text.chars().chain(['\n']) {
         if c.is_ascii_alphanumeric() {
             word.push(c);
             continue;
         }
-        if is_id(&word) || is_hash(&word) || (after_device && word.len() == 8) {
+        if is_id(&word) || is_hash(&word) || is_device(&word) {
             let next = seen.len() + 1;
             let number = *seen.entry(word.clone()).or_insert(next);
             let name = format!("{}-{number}", if is_id(&word) { "id" } else { "hash" });
             steady.push_str(&format!("{name:-<width$}", width = word.len()));
         } else {
             steady.push_str(&word);
-        }
-        if !word.is_empty() {
-            after_device = word == "device" || word == "Device";
         }
         word.clear();
         steady.push(c);
@@ -198,7 +194,12 @@ fn is_hash(word: &str) -> bool {
     word.len() == 64 && word.chars().all(|c| c.is_ascii_hexdigit())
 }
 
+/// A device's mark: eight letters and digits; no word of ours is written with these letters alone.
+fn is_device(word: &str) -> bool {
+    word.len() == 8 && word.chars().all(|c| "0123456789abcdef".contains(c))
+}
+
 /// A file of the repository's fixtures.
-pub fn fixture(name: &str) -> PathBuf {
+pub(crate) fn fixture(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures").join(name)
 }

@@ -3,13 +3,14 @@
 use swardbook_agronomy::{
     elements::parse_formula,
     expected_change::{KeptFraction, element_in_dose, expected_change, kept_fraction},
+    lime::{ph_rise_by_buffer_capacity, ph_rise_by_texture},
     source,
 };
 use swardbook_units::{Content, Dose, Worked, Working};
 
 use super::{
     super::{Answer, Calculation, Given, InputKind, InputSpec as In, OutputSpec as Out},
-    BULK_DENSITY, DEPTH, DOSE, joined, layer, material,
+    BULK_DENSITY, DEPTH, DOSE, TEXTURE, joined, layer, material, texture,
 };
 use crate::Problem;
 
@@ -18,7 +19,11 @@ pub(super) const EXPECTED_CHANGE: Calculation = Calculation {
     title: "How far a dose should move the soil test",
     inputs: &[
         In::number("dose", Dose::UNIT, DOSE, "what is put on"),
-        In::of("of", InputKind::Text, "the element or oxide it is of, such as K or P2O5"),
+        In::of(
+            "of",
+            InputKind::Text,
+            "the element or oxide it is of, such as K or P2O5; CaCO3 for the pH rise of a lime",
+        ),
         In::of(
             "material",
             InputKind::Text,
@@ -34,6 +39,14 @@ pub(super) const EXPECTED_CHANGE: Calculation = Calculation {
             "share that the test finds again, of this ground's own retests",
         )
         .optional(),
+        TEXTURE,
+        In::number(
+            "lime_buffer_capacity",
+            Content::UNIT,
+            (0.0, 20_000.0),
+            "calcium carbonate for each kilogram of soil and pH unit, for a lime",
+        )
+        .optional(),
     ],
     outputs: &[
         Out::new("element", Dose::UNIT, "the element in the dose"),
@@ -41,13 +54,24 @@ pub(super) const EXPECTED_CHANGE: Calculation = Calculation {
         Out::new("low", Content::UNIT, "if the least is kept"),
         Out::new("high", Content::UNIT, "if the most is kept"),
         Out::new("kept", "", "share taken"),
+        Out::new("ph_rise", "pH", "for a lime: expected rise, in place of the change"),
     ],
-    sources: &["definition", "tri-state-build-up", "atomic-weights", "common-practice"],
+    sources: &[
+        "definition",
+        "tri-state-build-up",
+        "atomic-weights",
+        "common-practice",
+        "miller-lime",
+        "kissel-lime-buffer",
+    ],
     run,
 };
 
 fn run(given: &Given) -> Result<Answer, Problem> {
     let of = given.word("of").trim();
+    if of == "CaCO3" {
+        return of_lime(given);
+    }
     let symbol = symbol_of(of)?;
     let dose = Dose(given.number("dose"));
     let element = match given.word_if("material") {
@@ -93,6 +117,43 @@ fn run(given: &Given) -> Result<Answer, Problem> {
         .quantity("low", worked.value.low.value(), Content::UNIT)
         .quantity("high", worked.value.high.value(), Content::UNIT)
         .quantity("kept", kept.likely, ""))
+}
+
+/// The pH rise of a lime by the soil's own buffer capacity, or by its texture.
+fn of_lime(given: &Given) -> Result<Answer, Problem> {
+    let dose = Dose(given.number("dose"));
+    let (pure, before) = match given.word_if("material") {
+        None => (dose, Working::default()),
+        Some(name) => {
+            let material = material(name)?;
+            let worth = material.neutralising_value().filter(|worth| worth.value() > 0.0);
+            let worth = worth.ok_or_else(|| {
+                Problem::refused(format!("{} does not lime", material.name)).at("material")
+            })?;
+            let pure = dose.value() * worth.value() / 100.0;
+            let working = Working::new("pure carbonate = lime x neutralising value")
+                .given(&material.name, dose.value(), Dose::UNIT)
+                .step(
+                    "pure carbonate",
+                    format!("{} x {:.1} / 100", dose.value(), worth.value()),
+                    pure,
+                    Dose::UNIT,
+                )
+                .source(source("rayment-lyons-2011"));
+            (Dose(pure), working)
+        }
+    };
+    let worked = match (given.number_if("lime_buffer_capacity"), texture(given)) {
+        (Some(capacity), _) => ph_rise_by_buffer_capacity(pure, Content(capacity), &layer(given))?,
+        (None, Some(texture)) => ph_rise_by_texture(pure, texture, &layer(given))?,
+        (None, None) => {
+            return Err(Problem::missing(
+                "texture",
+                "give the texture, or the soil's own lime buffer capacity",
+            ));
+        }
+    };
+    Ok(Answer::new(joined(before, &worked.working)).quantity("ph_rise", worked.value, "pH"))
 }
 
 /// The one element of a symbol or oxide.

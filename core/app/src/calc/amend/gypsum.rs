@@ -1,7 +1,7 @@
 //! Gypsum to replace exchangeable sodium.
 
 use swardbook_agronomy::{
-    gypsum::{GypsumAim, gypsum_need, sodium_to_replace},
+    gypsum::{GypsumAim, gypsum_by_foot_of_soil, gypsum_need, sodium_to_replace},
     sodicity::esp,
 };
 use swardbook_units::{Charge, Dose, Percent};
@@ -34,6 +34,11 @@ pub(super) const GYPSUM: Calculation = Calculation {
         Out::new("esp", "%", "exchangeable sodium percentage"),
         Out::new("na", Charge::UNIT, "sodium to replace"),
         Out::new("gypsum", Dose::UNIT, "gypsum product"),
+        Out::new(
+            "by_foot_rule",
+            Dose::UNIT,
+            "by the printed 3.85 t/ha in 30 cm for each cmol/kg, with the same factor and purity",
+        ),
         Out::new("visits", "", "visits on the ground asked"),
         Out::new("each", Dose::UNIT, "at each visit"),
         Out::new("days_between", "d", "least days between visits"),
@@ -66,6 +71,8 @@ fn run(given: &Given) -> Result<Answer, Problem> {
         purity: Percent(given.number("purity")),
     };
     let dose = gypsum_need(&aim)?;
+    let rule = gypsum_by_foot_of_soil(sodium.value, aim.layer.thickness)?;
+    let by_rule = rule.value.value() * aim.excess * 100.0 / aim.purity.value();
     let working = match &before {
         Some(before) => joined(before.clone(), &sodium.working),
         None => sodium.working,
@@ -73,6 +80,7 @@ fn run(given: &Given) -> Result<Answer, Problem> {
     let answer = Answer::new(joined(working, &dose.working))
         .quantity("esp", share.value(), "%")
         .quantity("na", sodium.value.value(), Charge::UNIT)
-        .quantity("gypsum", dose.value.value(), Dose::UNIT);
+        .quantity("gypsum", dose.value.value(), Dose::UNIT)
+        .quantity("by_foot_rule", by_rule, Dose::UNIT);
     with_visits(answer, material("gypsum")?, dose.value.value(), given)
 }

@@ -6,6 +6,7 @@ use swardbook_agronomy::{
         Buffer, BufferPh, LimeAim, LimeComparison, LimeMethod, LimeReadings, compare_lime_needs,
         lime_need,
     },
+    materials::Material,
     neutralising_value::product_dose,
 };
 use swardbook_units::{Charge, Content, Dose, Percent, Ph, Worked};
@@ -14,7 +15,8 @@ use super::{
     super::{
         Answer, Calculation, Given, InputKind, InputSpec as In, OutputSpec as Out, ResultValue,
     },
-    BULK_DENSITY, CHARGE, DEPTH, DOSE, PH, SHARE, TEXTURE, joined, layer, texture,
+    BULK_DENSITY, CHARGE, DEPTH, DOSE, GROUND, PH, SHARE, TEXTURE, joined, layer, material,
+    texture, with_visits,
 };
 use crate::Problem;
 
@@ -116,6 +118,13 @@ pub(super) const LIME: Calculation = Calculation {
             "what the lime to be bought is worth against pure, fine carbonate",
         )
         .optional(),
+        In::of(
+            "material",
+            InputKind::Text,
+            "a lime of the table, for its worth where none is given and for its visits",
+        )
+        .optional(),
+        GROUND,
     ],
     outputs: &[
         Out::new("method", "", "the method used"),
@@ -123,6 +132,10 @@ pub(super) const LIME: Calculation = Calculation {
         Out::new("confidence", "", "the word that must stand beside it; empty where none"),
         Out::new("pure", Dose::UNIT, "pure, fine calcium carbonate"),
         Out::new("product", Dose::UNIT, "the lime to be bought, where its worth is given"),
+        Out::new("visits", "", "visits on the ground asked, where a material is named"),
+        Out::new("each", Dose::UNIT, "at each visit"),
+        Out::new("days_between", "d", "least days between visits"),
+        Out::new("years", "", "years they take"),
         Out::new("low", Dose::UNIT, "least answer of the confirmed methods that aim at a pH"),
         Out::new("high", Dose::UNIT, "greatest of them"),
         Out::new("reason", "", "why that method"),
@@ -210,27 +223,44 @@ fn run(given: &Given) -> Result<Answer, Problem> {
         }
     };
     let pure = worked.value;
-    let product = given
+    let named = given.word_if("material").map(liming).transpose()?;
+    let worth = given
         .number_if("effective_value")
-        .map(|value| product_dose(pure, Percent(value)))
-        .transpose()?;
+        .map(Percent)
+        .or_else(|| named.and_then(Material::neutralising_value));
+    let product = worth.map(|worth| product_dose(pure, worth)).transpose()?;
     let confidence = worked.working.confidence().words();
     let working = match &product {
         Some(product) => joined(worked.working, &product.working),
         None => worked.working,
     };
     let spread = |part: fn((Dose, Dose)) -> Dose| all.spread.map(|s| part(s).value());
-    Ok(Answer::new(working)
+    let to_buy = product.map(|p| p.value.value());
+    let answer = Answer::new(working)
         .words("method", method.id())
         .words("title", method.title())
         .words("confidence", confidence)
         .quantity("pure", pure.value(), Dose::UNIT)
-        .quantity_if("product", product.map(|p| p.value.value()), Dose::UNIT)
+        .quantity_if("product", to_buy, Dose::UNIT)
         .quantity_if("low", spread(|s| s.0), Dose::UNIT)
         .quantity_if("high", spread(|s| s.1), Dose::UNIT)
         .words("reason", reason)
         .value("side_by_side", side_by_side(&all))
-        .value("not_applied", not_applied(&all)))
+        .value("not_applied", not_applied(&all));
+    match (named, to_buy) {
+        (Some(material), Some(dose)) => with_visits(answer, material, dose, given),
+        _ => Ok(answer),
+    }
+}
+
+/// A material that limes.
+fn liming(name: &str) -> Result<&'static Material, Problem> {
+    let material = material(name)?;
+    if material.neutralising_value().is_some_and(|worth| worth.value() > 0.0) {
+        return Ok(material);
+    }
+    Err(Problem::refused(format!("{} does not lime: it cannot meet a lime need", material.name))
+        .at("material"))
 }
 
 fn side_by_side(all: &LimeComparison) -> ResultValue {

@@ -1,7 +1,8 @@
 //! Elemental sulfur to lower the pH, refused where there is free carbonate.
 
 use swardbook_agronomy::sulfur::{
-    FreeCarbonate, SulfurAim, sulfur_by_tables, sulfur_eaten_by_carbonate, sulfur_need,
+    Acidifier, FreeCarbonate, SulfurAim, in_place_of_sulfur, sulfur_by_tables,
+    sulfur_eaten_by_carbonate, sulfur_need,
 };
 use swardbook_units::{Content, Dose, Percent, Ph, Worked};
 
@@ -46,6 +47,7 @@ pub(super) const SULFUR: Calculation = Calculation {
         Out::new("used", "", "the answer used"),
         Out::new("product", Dose::UNIT, "product of the purity given"),
         Out::new("side_by_side", "", "every answer there is"),
+        Out::new("iron_sulfate", Dose::UNIT, "iron sulfate in its place, for bare ground only"),
         Out::new("visits", "", "visits on the ground asked"),
         Out::new("each", Dose::UNIT, "at each visit"),
         Out::new("days_between", "d", "least days between visits"),
@@ -110,6 +112,7 @@ fn run(given: &Given) -> Result<Answer, Problem> {
     };
     let purity = given.number("purity");
     let product = first.value.value() * 100.0 / purity;
+    let iron = in_place_of_sulfur(first.value, Acidifier::IronSulfate)?.value;
     let rows = answers.iter().map(|(by, worked)| {
         Answer::default()
             .words("by", by.clone())
@@ -126,6 +129,7 @@ fn run(given: &Given) -> Result<Answer, Problem> {
         .quantity("sulfur", first.value.value(), Dose::UNIT)
         .words("used", used)
         .quantity("product", product, Dose::UNIT)
-        .value("side_by_side", ResultValue::List(rows.collect()));
+        .value("side_by_side", ResultValue::List(rows.collect()))
+        .quantity("iron_sulfate", iron.value(), Dose::UNIT);
     with_visits(answer, material("elemental-sulfur")?, product, given)
 }
