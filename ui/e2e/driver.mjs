@@ -177,9 +177,13 @@ class Window {
     );
   }
 
-  /** What the page says, or a part of it. */
+  /** What the page says, or a part of it, as it is seen. */
   async text(css = "main") {
-    return (await this.#ask("GET", `/element/${await this.find(css)}/text`)).replace(/\u00a0/g, " ");
+    const found = await until(
+      () => this.script("const one = document.querySelector(arguments[0]); return one && [one.innerText]", css),
+      `"${css}" is on the page`,
+    );
+    return found[0].replace(/\u00a0/g, " ");
   }
 
   /** Waits until the page says something. */

@@ -13,6 +13,7 @@ export interface Preset {
   shape?: (field: FieldInfo) => FieldInfo;
 }
 
+const SPOT = ["ph-probe", "salinity", "moisture", "firmness", "temperature", "infiltration"];
 const RATING = ["1", "2", "3", "4", "5", "6", "7", "8", "9"];
 
 /** By the name that stands in the address. */
@@ -23,8 +24,8 @@ export const PRESETS: Readonly<Record<string, Preset>> = {
     only: ["what", "value", "date", "rater", "time", "note"],
     first: 3,
     shape(field) {
-      if (field.name === "what") return { ...field, type: "choice", choices: ["colour", "quality", "density"] };
-      return field.name === "value" ? { ...field, type: "choice", choices: RATING } : field;
+      if (field.name === "what") return { ...field, type: "choice", choices: ["colour", "quality", "density"], need: "required" };
+      return field.name === "value" ? { ...field, type: "choice", choices: RATING, need: "required" } : field;
     },
   },
   spot: {
@@ -32,12 +33,18 @@ export const PRESETS: Readonly<Record<string, Preset>> = {
     given: { sort: "spot", date: "today" },
     only: ["what", "value", "unit", "date", "instrument", "calibrated", "time", "note"],
     first: 4,
-    shape: (field) =>
-      field.name === "what"
-        ? { ...field, type: "choice", choices: ["ph-probe", "salinity", "moisture", "firmness", "temperature", "infiltration"] }
-        : field,
+    shape(field) {
+      if (field.name === "what") return { ...field, type: "choice", choices: SPOT, need: "required" };
+      return field.name === "value" ? { ...field, need: "required" } : field;
+    },
   },
-  note: { kind: "observation", given: { sort: "note", date: "today" }, only: ["note", "date", "time"], first: 2 },
+  note: {
+    kind: "observation",
+    given: { sort: "note", date: "today" },
+    only: ["note", "date", "time"],
+    first: 2,
+    shape: (field) => (field.name === "note" ? { ...field, need: "required" } : field),
+  },
   application: {
     kind: "application",
     given: { date: "today" },
