@@ -11,6 +11,7 @@ mod licence_table;
 mod licences;
 mod machine_traces;
 mod names;
+mod screens;
 mod source_text;
 mod top_level;
 mod tree;
@@ -30,7 +31,8 @@ pub(crate) fn run(workspace: &Workspace) -> Result<(), String> {
         ("files stay short", lengths::check(&tree)),
         ("files are named for what they own", names::check(&tree)),
         ("every row of data names its source", data_sources::check(&tree)),
-        ("the window's commands are those of the map", commands::check(&tree)),
+        ("the window registers the general command only", commands::check(&tree)),
+        ("screens, parts and backend keep to their layers", screens::check(&tree)),
         ("no traces of one machine", machine_traces::check(&tree, &workspace.root)),
         ("the top level holds what was agreed", top_level::check(&tree)),
         ("licences are on the list, and no OpenSSL", licences::check(&packages)),

@@ -8,6 +8,82 @@ use swardbook_units::{Ph, Worked, Working};
 
 use crate::{AgronomyError, error::within, source};
 
+/// The solution that a soil's pH is read in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum AcidityScale {
+    /// Water, 1:5.
+    Water,
+    /// 0.01 M calcium chloride, 1:5.
+    CalciumChloride,
+}
+
+impl AcidityScale {
+    /// Key, the same as that of the analyte.
+    #[must_use]
+    pub const fn id(self) -> &'static str {
+        match self {
+            Self::Water => "ph-water",
+            Self::CalciumChloride => "ph-cacl2",
+        }
+    }
+
+    /// Name in words.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Water => "pH in water",
+            Self::CalciumChloride => "pH in calcium chloride",
+        }
+    }
+}
+
+/// A pH and the scale it is on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ScaledPh {
+    /// The scale.
+    pub scale: AcidityScale,
+    /// The pH.
+    pub ph: Ph,
+}
+
+impl ScaledPh {
+    /// A pH in water.
+    #[must_use]
+    pub const fn water(ph: f64) -> Self {
+        Self { scale: AcidityScale::Water, ph: Ph(ph) }
+    }
+
+    /// A pH in calcium chloride.
+    #[must_use]
+    pub const fn calcium_chloride(ph: f64) -> Self {
+        Self { scale: AcidityScale::CalciumChloride, ph: Ph(ph) }
+    }
+
+    /// The same acidity on another scale; as it stands, without any spread, when it is on it.
+    ///
+    /// # Errors `Argument` when the pH is outside what the conversion takes.
+    /// # Source As [`cacl2_from_water`].
+    pub fn on(self, scale: AcidityScale) -> Result<Worked<ConvertedPh>, AgronomyError> {
+        match (self.scale, scale) {
+            (AcidityScale::Water, AcidityScale::CalciumChloride) => cacl2_from_water(self.ph),
+            (AcidityScale::CalciumChloride, AcidityScale::Water) => water_from_cacl2(self.ph),
+            _ => {
+                let ph = within(SCALES, self.scale.argument(), self.ph.value(), "pH", 0.0, 14.0)?;
+                Ok(Worked::new(ConvertedPh { ph: Ph(ph), half_width: 0.0 }, Working::default()))
+            }
+        }
+    }
+}
+
+impl AcidityScale {
+    const fn argument(self) -> &'static str {
+        match self {
+            Self::Water => "ph_water",
+            Self::CalciumChloride => "ph_cacl2",
+        }
+    }
+}
+
 /// A pH on another scale than it was measured on.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ConvertedPh {

@@ -1,5 +1,7 @@
 //! Why a calculation has no answer, naming the argument that stands in the way.
 
+use swardbook_stats::StatsError;
+
 use crate::{elements::FormulaError, reading::ReadingError};
 
 /// Why a calculation has no answer.
@@ -103,4 +105,21 @@ pub(crate) fn not_negative(
     }
     let allowed = "zero or more".to_owned();
     Err(AgronomyError::Argument { operation, argument, value, unit, allowed })
+}
+
+/// Gives a refusal of the statistics the calculation it was asked for.
+pub(crate) fn refused_by_statistics(
+    operation: &'static str,
+) -> impl Fn(StatsError) -> AgronomyError {
+    move |error| {
+        let argument = match &error {
+            StatsError::Argument { argument, .. }
+            | StatsError::TooFew { argument, .. }
+            | StatsError::TooMany { argument, .. }
+            | StatsError::Length { argument, .. }
+            | StatsError::NoScatter { argument }
+            | StatsError::Collinear { argument, .. } => argument,
+        };
+        AgronomyError::Refused { operation, argument, why: error.to_string() }
+    }
 }

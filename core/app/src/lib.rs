@@ -4,11 +4,34 @@
 //! the arithmetic.
 //! It does not own argument parsing, screens or windows.
 
+pub mod analyte;
 pub mod calc;
+mod command;
+pub mod compare;
+pub mod demo;
 pub mod dto;
+pub mod figure;
+pub mod ground;
+pub mod laboratory;
+pub mod material;
+mod notebook;
+pub mod observation;
+mod outline;
+pub mod panel;
 pub mod panel_file;
+pub mod photo;
+pub mod plan;
 mod problem;
+pub mod record;
+pub mod request;
+pub mod sampling;
+pub mod season;
+mod settings;
+pub mod standing;
 mod surroundings;
+pub mod today;
 
+pub use command::{CommandInfo, Nothing, call, commands, type_declarations};
+pub use notebook::{KeptFile, Notebook, NotebookStatus, UndoEntry, default_folder};
 pub use problem::{Code, Problem};
 pub use surroundings::{FixedSurroundings, RealSurroundings, Surroundings, local_day};

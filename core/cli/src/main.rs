@@ -1,151 +1,76 @@
-//! The `swardbook` command.
+//! The `swardbook` command: the notebook for scripts, for tests and for people without a screen.
+//!
+//! Arguments become a request for one command of the application, the answer becomes text or one
+//! JSON document; what the commands do is not decided here.
 
-#![allow(clippy::print_stdout, clippy::print_stderr, reason = "printing is what it is for")]
+mod arguments;
+mod asked;
+mod book;
+mod broken;
+mod panel_read;
+mod print;
+mod typed;
 
-use std::{io::Read, path::PathBuf, process::ExitCode};
+use std::process::ExitCode;
 
-use clap::{Parser, Subcommand};
-use swardbook_app::{Code, Problem, calc, panel_file};
+use serde_json::json;
+use swardbook_app::Problem;
 
-/// The turf-care notebook: soil panels, amendments, and whether the ground changed.
-#[derive(Debug, Parser)]
-#[command(version)]
-struct Arguments {
-    /// Print one JSON document.
-    #[arg(long, global = true)]
-    json: bool,
-    #[command(subcommand)]
-    command: Command,
-}
-
-#[derive(Debug, Subcommand)]
-enum Command {
-    /// List the calculations, or run one on a JSON object.
-    Calc {
-        /// The calculation.
-        id: Option<String>,
-        /// List every calculation.
-        #[arg(long)]
-        list: bool,
-        /// File with the inputs as a JSON object; `-` reads standard input.
-        #[arg(long)]
-        input: Option<PathBuf>,
-    },
-    /// Read a laboratory's panel file and show what it says.
-    #[command(subcommand)]
-    Panel(Panel),
-}
-
-#[derive(Debug, Subcommand)]
-enum Panel {
-    /// Show the samples and readings of a file, and every cell that was not read.
-    Read {
-        /// A CSV, TSV or XLSX file.
-        file: PathBuf,
-    },
-}
+use asked::Asked;
+use print::{Page, Workings};
 
 fn main() -> ExitCode {
-    let arguments = Arguments::parse();
-    match run(&arguments) {
+    broken::guarded(swardbook)
+}
+
+fn swardbook() -> ExitCode {
+    let matches = arguments::command().get_matches();
+    let workings =
+        if matches.get_flag(arguments::WORKING) { Workings::Shown } else { Workings::Hidden };
+    let form = if matches.get_flag(arguments::JSON) { Form::Json } else { Form::Words(workings) };
+    match asked::from(&matches).and_then(|asked| answer(&asked, form)) {
         Ok(()) => ExitCode::SUCCESS,
         Err(problem) => {
-            eprintln!("swardbook: {problem}");
+            say_problem(&problem, form);
             ExitCode::FAILURE
         }
     }
 }
 
-fn run(arguments: &Arguments) -> Result<(), Problem> {
-    match &arguments.command {
-        Command::Calc { id: Some(id), list: false, input } => {
-            let inputs = read_inputs(input.as_ref())?;
-            print_json(&calc::run(id, &inputs)?.to_json())
+/// What answers are printed as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Form {
+    Words(Workings),
+    Json,
+}
+
+/// Runs what was asked and prints its answer.
+fn answer(asked: &Asked, form: Form) -> Result<(), Problem> {
+    let value = asked.run()?;
+    match (form, asked.show) {
+        (Form::Words(workings), Some(show)) => {
+            let mut page = Page::for_this_terminal(workings);
+            show(&mut page, &value);
+            print::out(page.text());
         }
-        Command::Calc { .. } => {
-            let all: Vec<_> = calc::catalogue().iter().map(calc::Calculation::info).collect();
-            if arguments.json {
-                return print_json(&serde_json::json!(all));
-            }
-            for one in all {
-                println!("{:<16} {}", one.id, one.title);
-            }
-            Ok(())
+        _ => {
+            let text = serde_json::to_string_pretty(&value).expect("a JSON value has a JSON form");
+            print::out(&format!("{text}\n"));
         }
-        Command::Panel(Panel::Read { file }) => read_panel(file),
     }
-}
-
-fn read_inputs(input: Option<&PathBuf>) -> Result<serde_json::Value, Problem> {
-    let path =
-        input.ok_or_else(|| Problem::missing("input", "give --input FILE, or - to type it"))?;
-    let failed = |e: std::io::Error| Problem::bad("input", format!("{}: {e}", path.display()));
-    let text = if path.as_os_str() == "-" {
-        let mut text = String::new();
-        std::io::stdin().read_to_string(&mut text).map_err(failed)?;
-        text
-    } else {
-        std::fs::read_to_string(path).map_err(failed)?
-    };
-    serde_json::from_str(&text)
-        .map_err(|e| Problem::bad("input", format!("the input is not a JSON object: {e}")))
-}
-
-fn print_json(value: &serde_json::Value) -> Result<(), Problem> {
-    let text = serde_json::to_string_pretty(value)
-        .map_err(|e| Problem::new(Code::Storage, e.to_string()))?;
-    println!("{text}");
     Ok(())
 }
 
-fn read_panel(file: &std::path::Path) -> Result<(), Problem> {
-    let bad = |e: panel_file::PanelFileError| Problem {
-        code: Code::BadFile,
-        message: e.to_string(),
-        field: Some("file".into()),
-    };
-    let sheets = panel_file::open(file).map_err(bad)?;
-    let mapping = panel_file::propose(&sheets).map_err(bad)?;
-    let read = panel_file::apply(&sheets, &mapping);
-    let samples: Vec<_> = read
-        .samples
-        .iter()
-        .map(|sample| {
-            let readings: Vec<_> = sample
-                .readings
-                .iter()
-                .map(|r| {
-                    serde_json::json!({
-                        "analyte": r.analyte.id,
-                        "method": r.method.id,
-                        "qualifier": r.qualifier.sign(),
-                        "value": r.value,
-                        "unit": r.unit.symbol,
-                        "cell": r.place.cell(),
-                    })
-                })
-                .collect();
-            serde_json::json!({ "label": sample.attributes.label, "readings": readings })
-        })
-        .collect();
-    let unread: Vec<_> = read
-        .unread
-        .iter()
-        .map(|u| {
-            serde_json::json!({
-                "cell": u.place.cell(),
-                "text": u.text,
-                "reason": u.reason.text(),
-                "remedy": u.reason.remedy(),
-            })
-        })
-        .collect();
-    let questions: Vec<_> = read
-        .questions
-        .iter()
-        .map(|q| serde_json::json!({ "cell": q.place.cell(), "written": q.written }))
-        .collect();
-    print_json(&serde_json::json!({
-        "samples": samples, "unread": unread, "questions": questions,
-    }))
+/// Standard output stays empty, so that a script never takes a refusal for an answer.
+fn say_problem(problem: &Problem, form: Form) {
+    if form == Form::Json {
+        print::err(&format!("{}\n", json!(problem)));
+        return;
+    }
+    let mut page = Page::for_this_terminal(Workings::Hidden);
+    page.say(&format!("swardbook: {problem}"));
+    if let Some(field) = problem.field.as_deref().filter(|f| !problem.message.contains(*f)) {
+        page.say(&format!("(about: {field})"));
+    }
+    print::err(page.text());
 }

@@ -248,7 +248,12 @@ impl Document {
         self.write_fields(key, &entry.kind, Fields::new(), mark)
     }
 
-    pub(crate) fn write_fields(
+    /// Writes some fields of an entry and removes others; the entry is made when there is none.
+    /// Says whether anything differed.
+    ///
+    /// # Errors
+    /// [`WriteError`]; nothing is written then.
+    pub fn write_fields(
         &mut self,
         key: &str,
         kind: &str,

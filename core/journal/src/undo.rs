@@ -37,10 +37,11 @@ impl Document {
     /// Writes the opposite of one earlier change: entries it made are hidden, fields it wrote get
     /// their earlier values.
     /// All or nothing: nothing is written when any field was written again since.
+    /// Returns the entries written.
     ///
     /// # Errors
     /// [`UndoError`]
-    pub fn undo(&mut self, change: &[u8; 32], at: i64) -> Result<(), UndoError> {
+    pub fn undo(&mut self, change: &[u8; 32], at: i64) -> Result<Vec<String>, UndoError> {
         let hash = ChangeHash(*change);
         let stored = self.doc.get_change_by_hash(&hash).ok_or(UndoError::NoChange)?;
         let deps = stored.deps().to_vec();
@@ -77,10 +78,12 @@ impl Document {
         if plans.is_empty() {
             return Err(UndoError::Nothing);
         }
+        let mut written = Vec::new();
         for (key, kind, wanted, removed) in plans {
             self.write_fields(&key, &kind, wanted, removed)?;
+            written.push(key);
         }
-        Ok(())
+        Ok(written)
     }
 
     /// Whether a field's present value is the one that the change wrote.

@@ -1,46 +1,49 @@
-//! The commands that the window registers, against the map that the screens call by.
-
-use std::collections::BTreeSet;
+//! The commands that the window registers: one that asks the core anything, and the few that need
+//! the system.
+//!
+//! What the core can be asked is checked by the compiler, since the map the screens call by is
+//! written from the same list that answers.
 
 use super::{code, tree::Tree};
 
 const WINDOW: &str = "src-tauri/src/";
-const GENERATED: &str = "ui/src/generated/";
 
-/// The generated type whose keys are the commands' names.
-const MAP: &str = "Commands";
+/// The window's own commands, each with what it is for.
+const OWN: &[(&str, &str)] = &[
+    ("call", "asks the core"),
+    ("create", "makes a notebook"),
+    ("pick_file", "opens the system's file chooser"),
+    ("reopen", "opens the notebook once more"),
+    ("start", "tells how the window started"),
+];
 
-/// One line for each command on one side only; nothing to compare is no finding.
+/// One line for each registered command that should be one of the core's, and for a window without
+/// the general one.
 pub(super) fn check(tree: &Tree) -> Vec<String> {
-    let below = |start: &'static str| {
-        tree.texts().filter(move |(file, _)| file.path.starts_with(start)).map(|(_, text)| text)
-    };
-    let registered: Option<BTreeSet<String>> = below(WINDOW).find_map(registered);
-    let mapped: Option<BTreeSet<String>> = below(GENERATED).find_map(mapped);
-    let has = |start: &str| tree.files.iter().any(|file| file.path.starts_with(start));
-    match (registered, mapped) {
-        (Some(registered), Some(mapped)) => {
-            let unmapped = registered
-                .difference(&mapped)
-                .map(|name| format!("the window registers `{name}`, which is not in the map"));
-            let unregistered = mapped
-                .difference(&registered)
-                .map(|name| format!("the map has `{name}`, which the window does not register"));
-            unmapped.chain(unregistered).collect()
-        }
-        (None, _) if has(WINDOW) && has(GENERATED) => {
-            vec![format!("{WINDOW} registers no commands with generate_handler!")]
-        }
-        (_, None) if has(WINDOW) && has(GENERATED) => {
-            vec![format!("{GENERATED} has no type `{MAP}`")]
-        }
-        // One side is not there yet.
-        _ => Vec::new(),
+    let texts = || tree.texts().filter(|(file, _)| file.path.starts_with(WINDOW));
+    if texts().next().is_none() {
+        return Vec::new();
     }
+    let Some(registered) = texts().find_map(|(_, text)| registered(text)) else {
+        return vec![format!("{WINDOW} registers no commands with generate_handler!")];
+    };
+    let mut findings: Vec<String> = registered
+        .iter()
+        .filter(|name| OWN.iter().all(|(own, _)| own != name))
+        .map(|name| {
+            format!(
+                "the window registers `{name}`; make it a command of core/app, which `call` asks"
+            )
+        })
+        .collect();
+    if !registered.iter().any(|name| name == "call") {
+        findings.push("the window does not register `call`, by which the core is asked".to_owned());
+    }
+    findings
 }
 
 /// The names in `generate_handler![...]`, without their paths.
-fn registered(rust: &str) -> Option<BTreeSet<String>> {
+fn registered(rust: &str) -> Option<Vec<String>> {
     let code = code::without_words(rust);
     let (_, after) = code.split_once("generate_handler!")?;
     let after = after.trim_start().strip_prefix(['[', '(', '{'])?;
@@ -53,81 +56,33 @@ fn registered(rust: &str) -> Option<BTreeSet<String>> {
     Some(names.collect())
 }
 
-/// The keys of the map's own braces, whatever nests in them.
-fn mapped(typescript: &str) -> Option<BTreeSet<String>> {
-    let start = [format!("export type {MAP} ="), format!("export interface {MAP} ")]
-        .into_iter()
-        .find_map(|head| typescript.find(&head).map(|at| at + head.len()))?;
-    let body = typescript[start..].trim_start().strip_prefix('{')?;
-    let mut names = BTreeSet::new();
-    let mut depth = 0_usize;
-    let mut word = String::new();
-    let mut letters = body.chars().peekable();
-    while let Some(letter) = letters.next() {
-        match letter {
-            '/' if letters.peek() == Some(&'*') => {
-                let mut last = ' ';
-                letters.next();
-                for letter in letters.by_ref() {
-                    if last == '*' && letter == '/' {
-                        break;
-                    }
-                    last = letter;
-                }
-            }
-            '{' | '[' | '(' | '<' => depth += 1,
-            '}' if depth == 0 => break,
-            '}' | ']' | ')' | '>' => depth = depth.saturating_sub(1),
-            ':' if depth == 0 => {
-                names.insert(word.trim().trim_matches(['"', '\'', '?']).to_owned());
-            }
-            ',' | ';' if depth == 0 => word.clear(),
-            _ if depth == 0 => word.push(letter),
-            _ => {}
-        }
-    }
-    Some(names)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    const WINDOW_CODE: &str = "fn main() { builder.invoke_handler(tauri::generate_handler![commands::open, commands::zone::list_zones,]); }";
-
-    fn findings(map: &str) -> Vec<String> {
-        check(&Tree::of(&[
-            ("src-tauri/src/main.rs", WINDOW_CODE),
-            ("ui/src/generated/Commands.ts", map),
-        ]))
+    fn findings(handler: &str) -> Vec<String> {
+        let text = format!("fn main() {{ builder.invoke_handler({handler}); }}");
+        check(&Tree::of(&[("src-tauri/src/lib.rs", &text)]))
     }
 
     #[test]
-    fn the_same_names_pass() {
-        let map = "import type { A } from \"./A\";\n\nexport type Commands = {\n/** Opens: a notebook. */\nopen: [{ path: string, }, A],\n\"list_zones\": [null, Array<A>], };\n";
-        assert_eq!(findings(map), Vec::<String>::new());
+    fn the_general_command_and_the_systems_own_pass() {
+        let handler = "tauri::generate_handler![commands::call, commands::pick_file,]";
+        assert_eq!(findings(handler), Vec::<String>::new());
+        assert_eq!(check(&Tree::of(&[("core/app/src/lib.rs", "")])), Vec::<String>::new());
     }
 
     #[test]
-    fn a_name_on_one_side_is_found() {
+    fn a_command_of_the_core_in_the_window_is_found() {
         assert_eq!(
-            findings("export type Commands = { open: [null, null], close: [null, null] };"),
-            [
-                "the window registers `list_zones`, which is not in the map",
-                "the map has `close`, which the window does not register",
-            ]
-        );
-        assert_eq!(
-            findings("export type Zone = string;"),
-            ["ui/src/generated/ has no type `Commands`"]
+            findings("tauri::generate_handler![commands::call, commands::zone::list_zones]"),
+            ["the window registers `list_zones`; make it a command of core/app, which `call` asks"]
         );
     }
 
     #[test]
-    fn one_side_alone_is_nothing_to_compare() {
-        assert_eq!(
-            check(&Tree::of(&[("src-tauri/src/main.rs", WINDOW_CODE)])),
-            Vec::<String>::new()
-        );
+    fn a_window_that_cannot_ask_is_found() {
+        assert_eq!(findings("tauri::generate_handler![start]").len(), 1);
+        assert_eq!(findings("nothing").len(), 1);
     }
 }

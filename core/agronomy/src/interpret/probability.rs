@@ -1,7 +1,8 @@
 //! The probability that a true value lies below a limit.
 
-use statrs::distribution::{ContinuousCDF, Normal, StudentsT};
-
+use swardbook_stats::{
+    change::probability_above, distribution::normal_quantile, uncertainty::Uncertainty,
+};
 use swardbook_units::Working;
 
 use super::{CompositeSpread, Thresholds, Verdict};
@@ -73,13 +74,12 @@ fn chance_below(
     qualifier: Qualifier,
 ) -> Chance {
     let (limit, value) = (on_scale(limit, scale), on_scale(value, scale));
-    let gap = limit - value;
-    let p = if gap.is_finite() {
-        cumulative(gap / spread.u, spread.degrees_of_freedom)
-    } else if gap > 0.0 {
-        1.0
-    } else {
-        0.0
+    let uncertainty = Uncertainty { u: spread.u, df: spread.degrees_of_freedom };
+    // The limit above the value is the same as the value below the limit, and keeps small tails.
+    let p = match probability_above(limit, uncertainty, value) {
+        Ok(p) => p,
+        // A value or limit without a place on the scale lies beyond the other.
+        Err(_) => f64::from(u8::from(limit > value)),
     };
     match qualifier {
         Qualifier::Exact => Chance::Is(p),
@@ -88,20 +88,9 @@ fn chance_below(
     }
 }
 
-/// Student's t with the given degrees of freedom, the normal distribution where they are infinite.
-fn cumulative(z: f64, degrees_of_freedom: f64) -> f64 {
-    if degrees_of_freedom.is_finite()
-        && let Ok(t) = StudentsT::new(0.0, 1.0, degrees_of_freedom)
-    {
-        t.cdf(z)
-    } else {
-        Normal::standard().cdf(z)
-    }
-}
-
 /// The z that a probability lies at, for a composite of infinite degrees of freedom.
 pub(super) fn quantile(probability: f64) -> f64 {
-    Normal::standard().inverse_cdf(probability)
+    normal_quantile(probability).expect("callers keep the probability between 0 and 1")
 }
 
 /// The three probabilities of one reading against one limit.

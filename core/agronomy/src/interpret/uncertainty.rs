@@ -1,5 +1,6 @@
 //! The uncertainty of one composite: cores, repeats, and where the scatter comes from.
 
+use swardbook_stats::uncertainty::{CompositeBudget, Scatter as Known, composite};
 use swardbook_units::{Origin, Worked, Working};
 
 use crate::{
@@ -114,17 +115,21 @@ pub fn composite_spread_from(
         unit,
         working,
     )?;
-    let (cores, repeats) = (f64::from(sampling.cores), f64::from(sampling.repeats));
-    let core_part = core * core / cores;
-    let laboratory_part = laboratory * laboratory / repeats;
-    let variance = core_part + laboratory_part;
-    if !(variance.is_finite() && variance > 0.0) {
+    let found = composite(&CompositeBudget {
+        core: Known { deviation: core, df: core_df },
+        cores: sampling.cores as usize,
+        laboratory: Known { deviation: laboratory, df: laboratory_df },
+        repeats: sampling.repeats as usize,
+        between_laboratories: None,
+    })
+    .ok()?
+    .combined;
+    // Without any scatter there is nothing to judge by.
+    if !(found.u.is_finite() && found.u > 0.0) {
         return None;
     }
-    let u = variance.sqrt();
-    // Welch and Satterthwaite; a part without degrees of freedom is taken as known.
-    let spent = core_part * core_part / core_df + laboratory_part * laboratory_part / laboratory_df;
-    let degrees_of_freedom = if spent > 0.0 { variance * variance / spent } else { f64::INFINITY };
+    let (u, degrees_of_freedom) = (found.u, found.df);
+    let (cores, repeats) = (f64::from(sampling.cores), f64::from(sampling.repeats));
     let working = working
         .given("Cores", cores, "")
         .given("Repeats", repeats, "")

@@ -4,6 +4,10 @@
 //! A calculation is one entry of [`catalogue`], made in a file of its own here; the arithmetic
 //! itself lives in `swardbook-agronomy` and `swardbook-stats`.
 
+mod amend;
+mod change;
+mod colour;
+mod field;
 mod given;
 mod outcome;
 mod soil;
@@ -18,7 +22,18 @@ use crate::Problem;
 /// Every calculation, in the order of the main job.
 #[must_use]
 pub fn catalogue() -> Vec<Calculation> {
-    vec![soil::CONVERT, soil::ACIDITY_SCALE, soil::CATIONS]
+    let mut all = vec![soil::CONVERT, soil::ACIDITY_SCALE, soil::CATIONS];
+    all.extend(amend::ALL);
+    all.extend([colour::COLOUR, colour::COLOUR_DIFFERENCE]);
+    all.extend([
+        field::SAMPLING_WINDOW,
+        field::CORE_COUNT,
+        field::COMPOSITE_MASS,
+        field::AREA,
+        field::SALINITY,
+    ]);
+    all.extend([change::COMPARE, change::TRIAL]);
+    all
 }
 
 /// Finds a calculation.

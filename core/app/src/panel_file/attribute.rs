@@ -1,5 +1,7 @@
 //! What a column says about a sample besides readings, and how such cells are read.
 
+use std::sync::LazyLock;
+
 use swardbook_units::{DecimalMark, NaiveDate, Unit, convert, parse_number, parse_unit};
 
 use super::{heading_words::length_unit, mapping::DateRule, reason::Reason};
@@ -34,6 +36,27 @@ pub enum Attribute {
     DepthTo,
     /// A comment.
     Remark,
+}
+
+impl Attribute {
+    /// What it says about the sample, in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Label => "the label on the bag",
+            Self::LaboratoryNumber => "the laboratory's number",
+            Self::Laboratory => "the laboratory's name",
+            Self::Property => "the property or client",
+            Self::Zone => "the zone",
+            Self::Sampled => "the day the cores were pulled",
+            Self::Received => "the day the laboratory received it",
+            Self::Reported => "the day the laboratory reported",
+            Self::Depth => "the depth interval",
+            Self::DepthFrom => "the upper end of the depth",
+            Self::DepthTo => "the lower end of the depth",
+            Self::Remark => "a comment",
+        }
+    }
 }
 
 /// A date as written, before it is known which number is the day.
@@ -171,7 +194,8 @@ pub(super) fn read_depth(
     } else {
         length_unit(behind).ok_or(Reason::NotADepth)?
     };
-    let mm = parse_unit("mm").expect("millimetres are a unit");
+    static MM: LazyLock<&Unit> =
+        LazyLock::new(|| parse_unit("mm").expect("millimetres are a unit"));
     let parse = |text: &str| -> Result<f64, Reason> {
         let text = text.trim();
         // A unit behind the first number as well: "0 mm - 100 mm".
@@ -181,7 +205,7 @@ pub(super) fn read_depth(
             return Err(Reason::NotADepth);
         }
         let value = parse_number(number, DecimalMark::Either).map_err(|_| Reason::NotADepth)?;
-        let depth = convert(value, unit, mm).map_err(|_| Reason::NotADepth)?;
+        let depth = convert(value, unit, *MM).map_err(|_| Reason::NotADepth)?;
         if depth < 0.0 { Err(Reason::NotADepth) } else { Ok(depth) }
     };
     for between in ["-", "\u{2013}", "\u{2014}", " to ", "/", ".."] {

@@ -72,13 +72,8 @@ pub(super) enum ColumnMark {
 
 /// Reads a cell.
 pub(super) fn read_value(text: &str, mark: ColumnMark) -> Result<CellValue<'_>, Reason> {
-    let (sign, behind) = match text.as_bytes().first() {
-        Some(b'<') => (Qualifier::Below, &text[1..]),
-        Some(b'>') => (Qualifier::Above, &text[1..]),
-        _ => (Qualifier::Exact, text),
-    };
-    if let Some(value) = plain_number(behind, mark) {
-        return Ok(CellValue { value, qualifier: sign, unit: None, mark: None, plus_minus: None });
+    if let Some((value, qualifier)) = plain_value(text, mark) {
+        return Ok(CellValue { value, qualifier, unit: None, mark: None, plus_minus: None });
     }
     if let Some(reason) = spoken(text) {
         return Err(reason);
@@ -99,11 +94,24 @@ pub(super) fn read_value(text: &str, mark: ColumnMark) -> Result<CellValue<'_>, 
     Ok(CellValue { value, qualifier, unit, mark: front_mark.or(back_mark), plus_minus })
 }
 
+/// A plain number, alone or behind `<` or `>`; nothing else is refused by this, only left to
+/// [`read_value`].
+#[inline]
+pub(super) fn plain_value(text: &str, mark: ColumnMark) -> Option<(f64, Qualifier)> {
+    let (qualifier, behind) = match text.as_bytes().first()? {
+        b'<' => (Qualifier::Below, &text[1..]),
+        b'>' => (Qualifier::Above, &text[1..]),
+        _ => (Qualifier::Exact, text),
+    };
+    plain_number(behind, mark).map(|value| (value, qualifier))
+}
+
 /// The usual cell, read without a detour: at most fifteen digits with at most one decimal mark.
 ///
 /// # Source
 /// W. D. Clinger, "How to read floating point numbers accurately", PLDI 1990: where the digits and
 /// the power of ten are both exact, their quotient is the nearest double.
+#[inline]
 fn plain_number(text: &str, mark: ColumnMark) -> Option<f64> {
     const TENS: [f64; 16] =
         [1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15];

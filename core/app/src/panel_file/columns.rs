@@ -253,6 +253,10 @@ fn marks_seen(view: View<'_>, span: &Span, column: &Column) -> MarksSeen {
     if matches!(column.holds, Holds::Readings(_) | Holds::Value(_) | Holds::Spread | Holds::Limit) {
         for line in span.data.0..span.data.1 {
             seen.see_kind(view.kind(line, column.across), view.text(line, column.across));
+            // Only a comma could still speak against a point.
+            if seen.point && view.grid.is_comma_free() {
+                break;
+            }
         }
     }
     seen

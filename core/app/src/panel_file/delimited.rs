@@ -47,11 +47,16 @@ impl Delimiter {
 /// Splits a text into rows and cells.
 pub(super) fn read_delimited(file: &str, text: &str) -> Result<(Grid, Delimiter), PanelFileError> {
     let (delimiter, columns) = detect(text);
-    let grid = if delimiter == Delimiter::Spaces {
-        read_spaced(file, text)?
-    } else {
-        read_marked(file, text, delimiter.byte(), columns)?
+    let mark = delimiter.byte();
+    let is_quoted = text.contains('"');
+    let mut grid = match delimiter {
+        Delimiter::Spaces => read_spaced(file, text)?,
+        _ if is_quoted => read_marked(file, text, mark, columns)?,
+        _ => read_unquoted(file, text, mark)?,
     };
+    if !text.contains(',') || (delimiter == Delimiter::Comma && !is_quoted) {
+        grid.is_without_commas();
+    }
     Ok((grid, delimiter))
 }
 
@@ -89,6 +94,51 @@ fn read_marked(file: &str, text: &str, mark: u8, columns: usize) -> Result<Grid,
     }
     if ends_inside_quotes(&bytes[last_start..], mark) {
         return Err(PanelFileError::OpenQuote { file: file.to_owned(), row: grid.height() });
+    }
+    Ok(grid)
+}
+
+/// Rows without a quotation mark anywhere: every mark and every line end counts, so the cells lie
+/// in the text as it is.
+///
+/// # Source
+/// The same rows as by the `csv` crate, which a test compares: line ends are `\n`, `\r` or both.
+fn read_unquoted(file: &str, text: &str, mark: u8) -> Result<Grid, PanelFileError> {
+    let mut grid = Grid::new(None);
+    grid.take_text(text);
+    let bytes = text.as_bytes();
+    let mut ends_cell = [false; 256];
+    for byte in [mark, b'\n', b'\r'] {
+        ends_cell[usize::from(byte)] = true;
+    }
+    // Blank lines count as rows once another row follows.
+    let (mut start, mut blank_lines) = (0, 0);
+    while let Some(length) = bytes[start..].iter().position(|&byte| ends_cell[usize::from(byte)]) {
+        let at = start + length;
+        let is_line_end = bytes[at] != mark;
+        if is_line_end && length == 0 && grid.open_cells() == 0 {
+            // The second half of a line end is no line.
+            let is_half = bytes[at] == b'\n' && at > 0 && bytes[at - 1] == b'\r';
+            blank_lines += usize::from(!is_half);
+        } else {
+            for _ in 0..std::mem::take(&mut blank_lines) {
+                grid.end_row();
+            }
+            grid.push_range(start, at);
+            if is_line_end {
+                grid.end_row();
+                limits::check_grid(file, &grid)?;
+            }
+        }
+        start = at + 1;
+    }
+    if start < bytes.len() || grid.open_cells() > 0 {
+        for _ in 0..blank_lines {
+            grid.end_row();
+        }
+        grid.push_range(start, bytes.len());
+        grid.end_row();
+        limits::check_grid(file, &grid)?;
     }
     Ok(grid)
 }
@@ -271,6 +321,27 @@ mod tests {
         check("\r\na,b\r\n\r\n1,2", Delimiter::Comma, &[&[], &["a", "b"], &[], &["1", "2"]]);
         check("a,\"b\nc\"\n1,2\n", Delimiter::Comma, &[&["a", "b\nc"], &["1", "2"]]);
         check("a,b\r1,2\r\r3,4", Delimiter::Comma, &[&["a", "b"], &["1", "2"], &[], &["3", "4"]]);
+    }
+
+    #[test]
+    fn rows_without_quotation_marks_are_those_of_the_csv_crate() {
+        let shown = |grid: &Grid| -> Vec<Vec<String>> {
+            let cells = |row| (0..grid.row_width(row)).map(move |c| grid.text(row, c).to_owned());
+            (0..grid.height()).map(|row| cells(row).collect()).collect()
+        };
+        // Every text of up to seven signs.
+        let signs = ['a', ' ', ',', '\n', '\r'];
+        let mut texts = vec![String::new()];
+        for _ in 0..7 {
+            let longer = |text: &String| signs.map(|sign| format!("{text}{sign}"));
+            texts = texts.iter().flat_map(longer).collect();
+            for text in &texts {
+                let ours = read_unquoted("panel.csv", text, b',').unwrap();
+                let theirs = read_marked("panel.csv", text, b',', 2).unwrap();
+                assert_eq!(shown(&ours), shown(&theirs), "{text:?}");
+                assert_eq!(ours.width(), theirs.width(), "{text:?}");
+            }
+        }
     }
 
     #[test]

@@ -49,6 +49,8 @@ pub struct Grid {
     merged: Vec<Merged>,
     formulas: usize,
     is_hidden: bool,
+    /// No cell holds a comma.
+    is_comma_free: bool,
     width: usize,
 }
 
@@ -78,6 +80,7 @@ impl Grid {
 
     /// Text of a cell without surrounding white space; empty where there is no cell.
     #[must_use]
+    #[inline]
     pub fn text(&self, row: usize, column: usize) -> &str {
         let Some(bounds) = self.rows.get(row..row + 2) else { return "" };
         let at = bounds[0] as usize + column;
@@ -90,6 +93,7 @@ impl Grid {
 
     /// Kind of a cell.
     #[must_use]
+    #[inline]
     pub fn kind(&self, row: usize, column: usize) -> CellKind {
         if self.kinds.is_empty() {
             return CellKind::Text;
@@ -135,6 +139,27 @@ impl Grid {
         self.is_hidden = true;
     }
 
+    /// Whether every cell is text that stands for itself: no kinds, nothing merged.
+    pub(super) fn is_plain(&self) -> bool {
+        self.kinds.is_empty() && self.merged.is_empty()
+    }
+
+    /// Whether it is known that no cell holds a comma.
+    pub(super) const fn is_comma_free(&self) -> bool {
+        self.is_comma_free
+    }
+
+    /// Says that no cell holds a comma.
+    pub(super) fn is_without_commas(&mut self) {
+        self.is_comma_free = true;
+    }
+
+    /// Whether each cell of a row says anything.
+    pub(super) fn filled_in_row(&self, row: usize) -> impl Iterator<Item = bool> + '_ {
+        let bounds = self.rows.get(row..row + 2).map_or(0..0, |b| b[0] as usize..b[1] as usize);
+        self.cells[bounds].iter().map(|(start, end)| start != end)
+    }
+
     /// Number of cells in one row, empty ones between included.
     pub(super) fn row_width(&self, row: usize) -> usize {
         self.rows.get(row..row + 2).map_or(0, |bounds| (bounds[1] - bounds[0]) as usize)
@@ -166,6 +191,27 @@ impl Grid {
             (narrow(at), narrow(at + trimmed.len()))
         }));
         self.end_row();
+    }
+
+    /// Takes a whole text whose cells are then given by [`Self::push_range`].
+    pub(super) fn take_text(&mut self, text: &str) {
+        self.text.push_str(text);
+        // A cell of a panel has about six bytes.
+        self.cells.reserve(text.len() / 6);
+    }
+
+    /// Adds a cell that lies in the text taken to the row being built.
+    #[inline]
+    pub(super) fn push_range(&mut self, start: usize, end: usize) {
+        let cell = &self.text[start..end];
+        let trimmed = trim(cell);
+        let at = start + (trimmed.as_ptr() as usize - cell.as_ptr() as usize);
+        self.cells.push((narrow(at), narrow(at + trimmed.len())));
+    }
+
+    /// Number of cells in the row being built.
+    pub(super) fn open_cells(&self) -> usize {
+        self.cells.len() - self.rows[self.rows.len() - 1] as usize
     }
 
     /// Closes the row being built.
@@ -201,10 +247,11 @@ impl Grid {
 }
 
 /// Spaces as spreadsheets and laboratories leave them around a cell, no-break spaces included.
+#[inline]
 fn trim(text: &str) -> &str {
     let bytes = text.as_bytes();
     let plain = |b: Option<&u8>| b.is_some_and(|b| b.is_ascii_graphic());
-    if plain(bytes.first()) && plain(bytes.last()) {
+    if bytes.is_empty() || (plain(bytes.first()) && plain(bytes.last())) {
         return text;
     }
     text.trim_matches(|c: char| c.is_whitespace() || matches!(c, '\u{feff}' | '\u{200b}'))

@@ -108,6 +108,10 @@ fn wide_tables(view: View<'_>, words: &Vocabulary<'_>, bases: &[usize]) -> Vec<S
         }
         let headings = heading_block(view, words, base);
         let top = headings[0];
+        // Names drawn over two heading lines stand in the upper one beside the groups of the lower.
+        if spans.last().is_some_and(|span| headings.contains(&span.base)) {
+            spans.pop();
+        }
         if let Some(before) = spans.last_mut() {
             before.data.1 = before.data.1.min(top);
         }

@@ -41,11 +41,13 @@ impl Ledger {
     }
 
     /// The place of a cell given by row and column from zero.
+    #[inline]
     pub(super) fn place(&self, cell: (usize, usize)) -> Place {
         Place::new(self.sheet, cell)
     }
 
     /// Settles a cell; a cell that is settled already keeps its fate.
+    #[inline]
     pub(super) fn settle(&mut self, (row, column): (usize, usize), fate: Fate) -> bool {
         match self.fates.get_mut(row * self.width + column) {
             Some(open) if *open == Fate::Open => {
@@ -82,19 +84,21 @@ impl Ledger {
     pub(super) fn close(&mut self, grid: &Grid, reason: Reason) -> CellCount {
         let mut count = CellCount::default();
         for row in 0..grid.height() {
-            for column in 0..grid.row_width(row) {
-                let text = grid.text(row, column);
-                if text.is_empty() {
+            for (column, is_filled) in grid.filled_in_row(row).enumerate() {
+                if !is_filled {
                     continue;
                 }
-                self.refuse((row, column), text, reason);
                 count.filled += 1;
                 match self.fates[row * self.width + column] {
                     Fate::Heading => count.headings += 1,
                     Fate::Attribute => count.attributes += 1,
                     Fate::Reading => count.readings += 1,
                     Fate::Ignored => count.ignored += 1,
-                    Fate::Unread | Fate::Open => count.unread += 1,
+                    Fate::Unread => count.unread += 1,
+                    Fate::Open => {
+                        self.refuse((row, column), grid.text(row, column), reason);
+                        count.unread += 1;
+                    }
                 }
             }
         }

@@ -46,8 +46,11 @@ impl NameCells<'_> {
 #[derive(Debug, Default)]
 pub(super) struct Names<'a> {
     words: HashMap<&'a str, usize>,
-    known: HashMap<(usize, usize, usize), usize>,
-    list: Vec<Named>,
+    known: HashMap<[usize; 3], usize>,
+    /// Name, method and unit, and what they mean.
+    list: Vec<([&'a str; 3], Named)>,
+    /// The one that most likely comes next: the rows of each sample come in the same order.
+    next: usize,
     /// The unit of rows that give none.
     pub(super) default_unit: Option<&'static Unit>,
 }
@@ -55,20 +58,29 @@ pub(super) struct Names<'a> {
 impl<'a> Names<'a> {
     /// What the cells mean.
     pub(super) fn find(&mut self, work: &mut Work<'_>, cells: NameCells<'a>) -> &Named {
-        let mut number = |word: &'a str| {
+        let texts = [cells.name, cells.method, cells.unit];
+        let is_next = self.list.get(self.next).is_some_and(|(known, _)| *known == texts);
+        let at = if is_next { self.next } else { self.find_or_add(work, cells, texts) };
+        self.next = (at + 1) % self.list.len();
+        &self.list[at].1
+    }
+
+    fn find_or_add(
+        &mut self,
+        work: &mut Work<'_>,
+        cells: NameCells<'a>,
+        texts: [&'a str; 3],
+    ) -> usize {
+        let numbers = texts.map(|word| {
             let next = self.words.len();
             *self.words.entry(word).or_insert(next)
-        };
-        let key = (number(cells.name), number(cells.method), number(cells.unit));
-        let at = match self.known.get(&key) {
-            Some(&known) => known,
-            None => {
-                self.list.push(look_up(work, cells, self.default_unit));
-                self.known.insert(key, self.list.len() - 1);
-                self.list.len() - 1
-            }
-        };
-        &self.list[at]
+        });
+        if let Some(&known) = self.known.get(&numbers) {
+            return known;
+        }
+        self.list.push((texts, look_up(work, cells, self.default_unit)));
+        self.known.insert(numbers, self.list.len() - 1);
+        self.list.len() - 1
     }
 }
 

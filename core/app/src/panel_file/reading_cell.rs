@@ -42,6 +42,28 @@ impl ReadingColumn {
             is_unit_strange: false,
         }
     }
+
+    /// A reading under this column, without a mark or an uncertainty.
+    #[inline]
+    pub(super) fn reading(
+        &self,
+        value: f64,
+        qualifier: Qualifier,
+        unit: &'static Unit,
+        place: Place,
+    ) -> ImportedReading {
+        ImportedReading {
+            analyte: self.analyte,
+            method: self.method,
+            form: self.form,
+            value,
+            unit,
+            qualifier,
+            mark: None,
+            plus_minus: None,
+            place,
+        }
+    }
 }
 
 /// What was unusual about a cell that was read.
@@ -53,7 +75,6 @@ pub(super) struct Remarks {
     pub(super) inclusive: bool,
 }
 
-#[inline]
 /// Reads the cell at `line` and `across` of a view.
 pub(super) fn read_cell(
     view: View<'_>,
@@ -98,16 +119,8 @@ pub(super) fn read_cell(
         remarks.inclusive =
             text.contains(['\u{2264}', '\u{2265}']) || text.contains("<=") || text.contains(">=");
     }
-    let reading = ImportedReading {
-        analyte: column.analyte,
-        method: column.method,
-        form: column.form,
-        value: cell.value,
-        unit,
-        qualifier: cell.qualifier,
-        mark: cell.mark.map(str::to_owned),
-        plus_minus: cell.plus_minus,
-        place,
-    };
+    let mut reading = column.reading(cell.value, cell.qualifier, unit, place);
+    reading.mark = cell.mark.map(str::to_owned);
+    reading.plus_minus = cell.plus_minus;
     Ok((reading, remarks))
 }

@@ -33,40 +33,70 @@ pub(super) fn take(
     text: &str,
     kind: CellKind,
 ) -> Result<(), Reason> {
+    put(into, column.attribute, text, parse(column, text, kind)?)
+}
+
+/// What a cell says once it has been read.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Said {
+    /// Its text as it stands.
+    Words,
+    /// A day.
+    Day(NaiveDate),
+    /// A depth, mm; the upper end where two are given.
+    Depth(Option<f64>, f64),
+}
+
+/// Reads a cell of an attribute; the same text under the same column always says the same.
+pub(super) fn parse(column: AttributeColumn, text: &str, kind: CellKind) -> Result<Said, Reason> {
     match kind {
         CellKind::Error => return Err(Reason::SpreadsheetError),
         CellKind::FormulaWithoutResult => return Err(Reason::FormulaWithoutResult),
         CellKind::Text | CellKind::Number(_) | CellKind::Date(_) => {}
     }
-    let day = || match kind {
-        CellKind::Date(date) => Ok(date),
-        _ => read_date(text, column.dates),
-    };
     match column.attribute {
-        Attribute::Label => once(&mut into.label, text.to_owned()),
-        Attribute::LaboratoryNumber => once(&mut into.laboratory_number, text.to_owned()),
-        Attribute::Laboratory => once(&mut into.laboratory, text.to_owned()),
-        Attribute::Property => once(&mut into.property, text.to_owned()),
-        Attribute::Zone => once(&mut into.zone, text.to_owned()),
-        Attribute::Sampled => once::<NaiveDate>(&mut into.sampled, day()?),
-        Attribute::Received => once(&mut into.received, day()?),
-        Attribute::Reported => once(&mut into.reported, day()?),
-        Attribute::Depth => {
-            let (from, to) = read_depth(text, column.unit)?;
+        Attribute::Sampled | Attribute::Received | Attribute::Reported => match kind {
+            CellKind::Date(date) => Ok(Said::Day(date)),
+            _ => read_date(text, column.dates).map(Said::Day),
+        },
+        Attribute::Depth => read_depth(text, column.unit).map(|(from, to)| Said::Depth(from, to)),
+        Attribute::DepthFrom | Attribute::DepthTo => match read_depth(text, column.unit)? {
+            (None, depth) => Ok(Said::Depth(None, depth)),
+            (Some(_), _) => Err(Reason::NotADepth),
+        },
+        Attribute::Label
+        | Attribute::LaboratoryNumber
+        | Attribute::Laboratory
+        | Attribute::Property
+        | Attribute::Zone
+        | Attribute::Remark => Ok(Said::Words),
+    }
+}
+
+/// Adds what a cell says to a sample.
+pub(super) fn put(
+    into: &mut SampleAttributes,
+    attribute: Attribute,
+    text: &str,
+    said: Said,
+) -> Result<(), Reason> {
+    match (said, attribute) {
+        (Said::Day(day), Attribute::Sampled) => once(&mut into.sampled, day),
+        (Said::Day(day), Attribute::Received) => once(&mut into.received, day),
+        (Said::Day(day), _) => once(&mut into.reported, day),
+        (Said::Depth(_, depth), Attribute::DepthFrom) => once(&mut into.depth_from_mm, depth),
+        (Said::Depth(from, to), _) => {
             if let Some(from) = from {
                 once(&mut into.depth_from_mm, from)?;
             }
             once(&mut into.depth_to_mm, to)
         }
-        Attribute::DepthFrom => match read_depth(text, column.unit)? {
-            (None, depth) => once(&mut into.depth_from_mm, depth),
-            (Some(_), _) => Err(Reason::NotADepth),
-        },
-        Attribute::DepthTo => match read_depth(text, column.unit)? {
-            (None, depth) => once(&mut into.depth_to_mm, depth),
-            (Some(_), _) => Err(Reason::NotADepth),
-        },
-        Attribute::Remark => {
+        (Said::Words, Attribute::Label) => once_words(&mut into.label, text),
+        (Said::Words, Attribute::LaboratoryNumber) => once_words(&mut into.laboratory_number, text),
+        (Said::Words, Attribute::Laboratory) => once_words(&mut into.laboratory, text),
+        (Said::Words, Attribute::Property) => once_words(&mut into.property, text),
+        (Said::Words, Attribute::Zone) => once_words(&mut into.zone, text),
+        (Said::Words, _) => {
             let remarks = into.remarks.get_or_insert_default();
             if !remarks.lines().any(|line| line == text) {
                 if !remarks.is_empty() {
@@ -74,6 +104,17 @@ pub(super) fn take(
                 }
                 remarks.push_str(text);
             }
+            Ok(())
+        }
+    }
+}
+
+fn once_words(slot: &mut Option<String>, text: &str) -> Result<(), Reason> {
+    match slot {
+        Some(known) if known == text => Ok(()),
+        Some(_) => Err(Reason::SaidTwice),
+        None => {
+            *slot = Some(text.to_owned());
             Ok(())
         }
     }
@@ -136,6 +177,15 @@ impl Samples {
         self.may_repeat.push(repeats == Repeats::Possible);
         self.list.push(ImportedSample { attributes, readings: Vec::new() });
         self.list.len() - 1
+    }
+
+    /// Makes room for more samples, within reason: a long file may hold few.
+    pub(super) fn expect(&mut self, lines: usize) {
+        let more = lines.min(1 << 15);
+        self.list.reserve(more);
+        self.latest.reserve(more);
+        self.may_repeat.reserve(more);
+        self.before.reserve(more);
     }
 
     /// Takes back the sample added last: its line turned out to hold nothing.

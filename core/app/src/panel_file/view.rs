@@ -21,23 +21,27 @@ impl<'a> View<'a> {
     }
 
     /// Text of a cell.
+    #[inline]
     pub(super) fn text(self, line: usize, across: usize) -> &'a str {
         let (row, column) = self.cell(line, across);
         self.grid.text(row, column)
     }
 
     /// Kind of a cell.
+    #[inline]
     pub(super) fn kind(self, line: usize, across: usize) -> CellKind {
         let (row, column) = self.cell(line, across);
         self.grid.kind(row, column)
     }
 
     /// Row and column of the grid.
+    #[inline]
     pub(super) const fn cell(self, line: usize, across: usize) -> (usize, usize) {
         if self.is_turned { (across, line) } else { (line, across) }
     }
 
     /// Text of a cell, or of the merged cell that covers it.
+    #[inline]
     pub(super) fn text_through_merges(self, line: usize, across: usize) -> &'a str {
         let text = self.text(line, across);
         if !text.is_empty() || self.grid.merged().is_empty() {

@@ -4,7 +4,7 @@ use std::{cell::RefCell, collections::HashMap};
 
 use super::{
     attribute::Attribute,
-    cell_value::{ColumnMark, read_value},
+    cell_value::{ColumnMark, plain_value, read_value},
     heading_words::{LongColumn, find_attribute, long_column_with_unit},
     mapping::{Layout, Mapping, Role, heading_key},
     naming,
@@ -113,7 +113,27 @@ impl<'a> Vocabulary<'a> {
     }
 }
 
+/// What a text looks like whatever the mapping; a file is looked at when it is proposed and again
+/// when it is applied.
 fn look_at(text: &str) -> Look {
+    thread_local! {
+        static KNOWN: RefCell<HashMap<String, Look>> = RefCell::default();
+    }
+    const MOST: usize = 4096;
+    if let Some(look) = KNOWN.with_borrow(|known| known.get(text).copied()) {
+        return look;
+    }
+    let look = looked_up(text);
+    KNOWN.with_borrow_mut(|known| {
+        if known.len() >= MOST {
+            known.clear();
+        }
+        known.insert(text.to_owned(), look);
+    });
+    look
+}
+
+fn looked_up(text: &str) -> Look {
     let long = long_column_with_unit(text).map(|(column, _)| column);
     let is_attribute = find_attribute(text).is_some();
     let is_analyte = long.is_none() && !is_attribute && !naming::of_text(text).matches.is_empty();
@@ -125,12 +145,20 @@ fn look_at(text: &str) -> Look {
 
 /// Whether a cell is a number as laboratories write them, whichever mark they use.
 pub(super) fn is_value(text: &str) -> bool {
+    let unknown = ColumnMark::Unknown { point_is_decimal: true };
+    if plain_value(text, unknown).is_some() {
+        return true;
+    }
+    // A day or a depth, which are the commonest cells that only begin like a number.
+    let is_of_digits = text.bytes().all(|b| b.is_ascii_digit() || b == b'-');
+    if is_of_digits && text.find('-').is_some_and(|at| at > 0) {
+        return false;
+    }
     let starts = text.as_bytes().first().is_some_and(|b| {
         b.is_ascii_digit()
             || matches!(b, b'<' | b'>' | b'-' | b'+' | b'.' | b',' | b'*' | b'~')
             || !b.is_ascii()
     });
-    let unknown = ColumnMark::Unknown { point_is_decimal: true };
     (starts || text.to_ascii_lowercase().starts_with("less than"))
         && match read_value(text, unknown) {
             Ok(_) => true,

@@ -2,26 +2,34 @@
 
 use super::{
     apply::Work,
-    cell_value::ColumnMark,
+    cell_value::{ColumnMark, plain_value},
     columns::{Column, Holds, Table},
+    grid::CellKind,
     layout::Span,
     ledger::{Fate, Ledger},
     mapping::Layout,
     outcome::{Place, SampleAttributes},
     propose::first_text,
-    reading_cell::read_cell,
+    reading_cell::{ReadingColumn, read_cell},
     reason::Reason,
-    samples::{Repeats, fill, take},
+    samples::{Repeats, Said, fill, parse, put},
 };
+
+/// A cell of an attribute and what it said.
+type Before<'a> = (&'a str, CellKind, Result<Said, Reason>);
 
 /// What the lines of a table share while they are read.
 struct Lines<'t, 'a> {
     table: &'t Table<'a>,
     common: &'t SampleAttributes,
     marks: Vec<ColumnMark>,
+    /// What the attributes of the line before said: dates and depths mostly come again.
+    before: Vec<Option<Before<'a>>>,
     repeats: Repeats,
     /// How many readings a line may have.
     readings: usize,
+    /// Every cell is text that stands for itself.
+    is_plain: bool,
 }
 
 /// Reads every line of data.
@@ -31,13 +39,16 @@ pub(super) fn read(
     ledger: &mut Ledger,
     common: &SampleAttributes,
 ) {
-    let lines = Lines {
+    let mut lines = Lines {
         table,
         common,
+        before: vec![None; table.columns.len()],
         marks: table.seen.iter().map(|seen| work.column_mark(*seen)).collect(),
         repeats: repeats(table),
         readings: table.columns.iter().filter(|c| matches!(c.holds, Holds::Readings(_))).count(),
+        is_plain: table.view.grid.is_plain(),
     };
+    work.samples.expect(table.span.data.1 - table.span.data.0);
     let labels: Vec<usize> = table
         .columns
         .iter()
@@ -87,10 +98,10 @@ fn lines_of_data(span: &Span) -> impl Iterator<Item = usize> + '_ {
     (start..span.data.1).filter(|line| !span.headings.contains(line))
 }
 
-/// Lines of data with anything under an analyte.
+/// Lines of data with anything under an analyte, or under one that is still asked about.
 pub(super) fn lines_with_readings<'t>(table: &'t Table<'_>) -> impl Iterator<Item = usize> + 't {
     let is_filled = |line: usize, column: &Column| {
-        matches!(column.holds, Holds::Readings(_))
+        matches!(column.holds, Holds::Readings(_) | Holds::Unread(Reason::SeveralAnalytes))
             && !table.view.text(line, column.across).is_empty()
     };
     lines_of_data(&table.span)
@@ -106,12 +117,13 @@ fn leave_out_line(table: &Table<'_>, ledger: &mut Ledger, line: usize, name: &st
 }
 
 impl Lines<'_, '_> {
-    fn read(&self, work: &mut Work<'_>, ledger: &mut Ledger, line: usize) {
+    fn read(&mut self, work: &mut Work<'_>, ledger: &mut Ledger, line: usize) {
         let mut attributes = self.attributes(work, ledger, line);
         fill(&mut attributes, self.common);
         let is_named = attributes.label.is_some() || attributes.laboratory_number.is_some();
         let sample = work.samples.find_or_add(attributes, self.repeats);
-        work.samples.list[sample].readings.reserve(self.readings);
+        let mut readings = std::mem::take(&mut work.samples.list[sample].readings);
+        readings.reserve(self.readings);
         for (column, &mark) in self.table.columns.iter().zip(&self.marks) {
             let text = self.table.view.text(line, column.across);
             let cell = self.table.view.cell(line, column.across);
@@ -121,6 +133,16 @@ impl Lines<'_, '_> {
                     ledger.refuse(cell, text, Reason::RowTooLong);
                 }
                 Holds::Attribute(_) => {}
+                Holds::Readings(how @ ReadingColumn { unit: Some(unit), .. })
+                    if self.is_plain
+                        && !how.is_method_open
+                        && let Some((value, qualifier)) = plain_value(text, mark) =>
+                {
+                    ledger.settle(cell, Fate::Reading);
+                    let place = ledger.place(cell);
+                    let reading = how.reading(value, qualifier, unit, place);
+                    readings.push(reading);
+                }
                 Holds::Readings(how) => {
                     let place = ledger.place(cell);
                     let at = (line, column.across);
@@ -133,7 +155,7 @@ impl Lines<'_, '_> {
                             }
                             work.remark(place, remarks);
                             ledger.settle(cell, Fate::Reading);
-                            work.samples.list[sample].readings.push(reading);
+                            readings.push(reading);
                         }
                         Err(reason) => {
                             ledger.refuse(cell, text, reason);
@@ -160,6 +182,7 @@ impl Lines<'_, '_> {
                 | Holds::Limit => ledger.refuse(cell, text, Reason::UnknownHeading),
             }
         }
+        work.samples.list[sample].readings = readings;
         if !is_named && work.samples.list[sample].readings.is_empty() {
             work.samples.forget_last();
         }
@@ -170,21 +193,30 @@ impl Lines<'_, '_> {
     }
 
     fn attributes(
-        &self,
+        &mut self,
         work: &mut Work<'_>,
         ledger: &mut Ledger,
         line: usize,
     ) -> SampleAttributes {
         let mut attributes = SampleAttributes::default();
         let view = self.table.view;
-        for column in &self.table.columns {
+        for (column, before) in self.table.columns.iter().zip(&mut self.before) {
             let Holds::Attribute(how) = &column.holds else { continue };
             let text = view.text_through_merges(line, column.across);
             if text.is_empty() {
                 continue;
             }
             let cell = view.cell(line, column.across);
-            match take(&mut attributes, *how, text, view.kind(line, column.across)) {
+            let kind = view.kind(line, column.across);
+            let said = match *before {
+                Some((known, same, said)) if known == text && same == kind => said,
+                _ => {
+                    let said = parse(*how, text, kind);
+                    *before = Some((text, kind, said));
+                    said
+                }
+            };
+            match said.and_then(|said| put(&mut attributes, how.attribute, text, said)) {
                 Ok(()) => {
                     ledger.settle(cell, Fate::Attribute);
                 }

@@ -63,6 +63,20 @@ words! {
 }
 
 words! {
+    /// What the turf is for; published guidelines are bound to it.
+    pub enum TurfUse {
+        /// A home or office lawn.
+        Lawn = "lawn",
+        /// A sports field.
+        SportsField = "sports-field",
+        /// A bowling, golf or croquet green.
+        Green = "green",
+        /// Rough grass, grazed or cut seldom.
+        Pasture = "pasture",
+    }
+}
+
+words! {
     /// Soil texture class of the root zone.
     pub enum Texture {
         /// Sand.
@@ -120,6 +134,8 @@ record! {
         /// Outline: `wgs84` followed by latitude,longitude pairs, or `metres` followed by x,y
         /// pairs; rings are separated by `;`, the first is the outside.
         outline: String,
+        /// What the turf is for.
+        turf: Option<TurfUse>,
         /// The turf's growth type.
         grass: Option<Grass>,
         /// The grass in the person's words.

@@ -8,7 +8,7 @@ mod notebook;
 mod season;
 
 pub use ground::{
-    Carbonate, Grass, Irrigation, PhosphorusRule, Property, PropertyKind, Texture, Zone,
+    Carbonate, Grass, Irrigation, PhosphorusRule, Property, PropertyKind, Texture, TurfUse, Zone,
 };
 pub use notebook::{
     Device, DeviceRole, Hemisphere, Laboratory, Layout, MaterialForm, MeasureSystem, Nutrient,

@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use crate::record::{record, words};
 
 words! {
-    /// Which units are shown; stored values keep the unit they were typed in.
+    /// Which units are shown; what is stored is metric, except a laboratory's reading, which keeps
+    /// the unit it was reported in.
     pub enum MeasureSystem {
         /// Metric.
         Metric = "metric",

@@ -95,6 +95,8 @@ record! {
         unit: String,
         /// `<` or `>`.
         qualifier: Option<Qualifier>,
+        /// The compound the number is of, such as `K2O`; empty when it is the element itself.
+        form: String,
         /// Standard uncertainty stated by the laboratory, in the same unit.
         uncertainty: Option<f64>,
         /// Marks and footnotes.

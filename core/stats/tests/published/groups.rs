@@ -9,7 +9,7 @@ use swardbook_stats::{
         arrangements_of_groups, arrangements_of_pairs, mid_ranks, sign_flips, smallest_p_of_groups,
         smallest_p_of_pairs, two_groups,
     },
-    t_test::{paired, pooled, welch},
+    t_test::{one_sample, paired, pooled, welch},
 };
 
 use super::{Check, Work, number, rows};
@@ -17,6 +17,7 @@ use super::{Check, Work, number, rows};
 pub(super) const WORKS: &[(&str, Work)] = &[
     ("t-paired-welch-sleep", sleep),
     ("permutation-paired-shoes", shoes),
+    ("permutation-paired-darwin", maize),
     ("permutation-two-sample-4v4", four_and_four),
     ("permutation-smallest-p", smallest),
     ("rank-sum-exact-with-ties", ranks),
@@ -55,6 +56,21 @@ fn shoes(check: &Check) {
     let got = sign_flips(&differences).unwrap();
     check.is("arrangements", got.arrangements as f64);
     check.is("two_sided_count", got.as_far as f64);
+    check.is("two_sided_p", got.p);
+}
+
+fn maize(check: &Check) {
+    let differences = check.list("difference_eighths_of_inch");
+    let test = one_sample(&differences, 0.95).unwrap();
+    check.is("mean_difference_inch", test.difference / 8.0);
+    check.is("t", test.t);
+    check.is("df", test.uncertainty.df);
+    check.is("t_p_two_sided", test.p);
+    let got = sign_flips(&differences).unwrap();
+    check.is("arrangements", got.arrangements as f64);
+    check.is("one_sided_count_at_least_as_large", got.at_least as f64);
+    check.is("two_sided_count", got.as_far as f64);
+    check.is("one_sided_p", got.p_rise);
     check.is("two_sided_p", got.p);
 }
 

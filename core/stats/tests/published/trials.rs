@@ -3,12 +3,13 @@
 use swardbook_stats::{
     baci::{Arm, Plot, Plots, TrialPlan, ancova, effect_of_dates, effect_of_plots, planned_effect},
     halton::Halton,
-    linear_model::{least_squares, ones},
+    linear_model::{least_squares, levels, ones},
     power::{
         detectable_in_groups, detectable_in_pairs, pairs_needed, power_of_groups, power_of_pairs,
         units_per_group_needed,
     },
     stratified::{neyman, proportional},
+    t_test::t_test,
 };
 
 use super::{Check, Work, number, rows};
@@ -18,6 +19,7 @@ pub(super) const WORKS: &[(&str, Work)] = &[
     ("bacips-dates", dates),
     ("baci-se-from-components", planned),
     ("ancova-blocks", covariance),
+    ("baci-eelworm-real", eelworms),
     ("mdd-t-tests", detectable),
     ("stratum-allocation", allocation),
     ("halton-points-in-zone", halton),
@@ -61,7 +63,7 @@ fn four_plots(check: &Check) {
     check.is("estimate", fit.coefficients[3]);
     check.is("ols_se", fit.standard_errors[3]);
     check.is("ols_df", fit.df);
-    let test = swardbook_stats::t_test::t_test(fit.coefficients[3], fit.uncertainty(3), 0.95);
+    let test = t_test(fit.coefficients[3], fit.uncertainty(3), 0.95);
     check.is("ols_p", test.unwrap().p);
 }
 
@@ -126,6 +128,42 @@ fn covariance(check: &Check) {
     check.is("slope", got.slope);
     check.is("slope_se", got.slope_uncertainty.u);
     check.is("residual_sd", got.fit.residual_deviation());
+}
+
+fn eelworms(check: &Check) {
+    let logs = |name: &str| check.list(name).into_iter().map(f64::ln).collect::<Vec<f64>>();
+    let (before, after) = (logs("initial"), logs("final"));
+    let (blocks, treated) = (check.counts("block"), check.counts("treated"));
+    let arm: Vec<f64> = treated.iter().map(|one| *one as f64).collect();
+    let change: Vec<f64> = before.iter().zip(&after).map(|(b, a)| a - b).collect();
+    let mean = |wanted: usize| {
+        let of: Vec<f64> =
+            change.iter().zip(&treated).filter(|(_, t)| **t == wanted).map(|(c, _)| *c).collect();
+        swardbook_stats::describe::mean(&of).unwrap()
+    };
+    check.is("mean_log_ratio_control", mean(0));
+    check.is("mean_log_ratio_treated", mean(1));
+    let mut columns = vec![ones(change.len()), arm];
+    columns.extend(levels(&blocks));
+    let fit = least_squares(&columns, &change).unwrap();
+    let test = t_test(fit.coefficients[1], fit.uncertainty(1), 0.95).unwrap();
+    check.is("log_ratio_effect_treated", test.difference);
+    check.is("se", test.uncertainty.u);
+    check.is("df", test.uncertainty.df);
+    check.is("p", test.p);
+    let plots: Vec<Plot> = (0..change.len())
+        .map(|i| Plot {
+            arm: if treated[i] == 1 { Arm::Treated } else { Arm::Control },
+            block: blocks[i],
+            before: before[i],
+            after: after[i],
+        })
+        .collect();
+    let got = ancova(&plots, 0.95).unwrap();
+    check.is("ancova_effect_treated", got.effect.difference);
+    check.is("ancova_se", got.effect.uncertainty.u);
+    check.is("ancova_p", got.effect.p);
+    check.is("ancova_slope_log_initial", got.slope);
 }
 
 fn detectable(check: &Check) {

@@ -1,0 +1,124 @@
+//! The commands.
+
+use serde_json::Value as Json;
+
+use super::{CommandInfo, Nothing, request, types::Gatherer};
+use crate::{
+    Code, Notebook, NotebookStatus, Problem, UndoEntry,
+    analyte::{AnalyteLine, analytes},
+    calc::{self, CalcOutcome, CalculationInfo},
+    compare::{CompareRequest, CompareView},
+    figure::{
+        FigureView, IntervalsFigureRequest, PlanFigureRequest, SeasonFigureRequest,
+        StandingFigureRequest,
+    },
+    ground::{
+        PropertyLine, PropertyRequest, PropertyView, ZoneLine, ZoneListRequest, ZoneRequest,
+        ZoneView,
+    },
+    laboratory::LaboratoryLine,
+    material::{AddMaterial, MaterialLine, MaterialRequest, MaterialView, SetAnalysis},
+    observation::{AddPhoto, PhotoAdded},
+    panel::{
+        ImportOutcome, ImportRequest, PanelRef, PanelView, PreviewRequest, PreviewView, TypedPanel,
+        TypedReadingEdit,
+    },
+    plan::{AcceptRequest, PlanDraft, PlanRef, PlanRequest, PlanView},
+    record::{
+        AddRecord, ChooseRequest, ConflictView, EditRecord, FORMS, FindRecord, FormInfo,
+        ListRecords, RecordRef, RecordView, RevisionView, VoidRecord,
+    },
+    request::{CalcRequest, ConflictsRequest, SettingsRequest, UndoRequest},
+    sampling::{
+        SamplePlanRequest, SamplePlanView, SampleRef, SampleView, WindowRequest, WindowView,
+    },
+    standing::{GuidelineLine, StandingView},
+    today::TodayView,
+};
+
+macro_rules! commands {
+    ($( $access:ident $name:literal: $request:ty => $answer:ty, |$n:pat_param, $r:pat_param| $body:expr; )*) => {
+        /// Every command.
+        #[must_use]
+        pub const fn commands() -> &'static [CommandInfo] {
+            &[ $( CommandInfo { name: $name, writes: commands!(@writes $access) }, )* ]
+        }
+
+        /// Runs a command.
+        ///
+        /// # Errors
+        /// [`Problem`] when there is no such command, when the request does not fit, or when the
+        /// command refuses.
+        pub fn call(notebook: &mut Notebook, name: &str, given: Json) -> Result<Json, Problem> {
+            match name {
+                $( $name => {
+                    let asked: $request = request(name, given)?;
+                    let run = |$n: &mut Notebook, $r: $request| -> Result<$answer, Problem> { $body };
+                    answer(run(notebook, asked)?)
+                } )*
+                _ => Err(Problem::not_found("command", format!("there is no command \"{name}\""))),
+            }
+        }
+
+        pub(super) fn visit_commands(gatherer: &mut Gatherer) {
+            $( gatherer.command::<$request, $answer>($name); )*
+        }
+    };
+    (@writes reads) => { false };
+    (@writes writes) => { true };
+}
+
+fn answer(value: impl serde::Serialize) -> Result<Json, Problem> {
+    serde_json::to_value(value).map_err(|e| Problem::new(Code::Storage, e.to_string()))
+}
+
+commands! {
+    reads "notebook.status": Nothing => NotebookStatus, |n, _| n.status();
+    reads "notebook.undo_list": Nothing => Vec<UndoEntry>, |n, _| n.undo_list();
+    writes "notebook.undo": UndoRequest => UndoEntry, |n, r| n.undo(r.number);
+    reads "today": Nothing => TodayView, |n, _| n.due_today();
+    reads "record.forms": Nothing => Vec<FormInfo>, |_, _| Ok(FORMS.iter().map(FormInfo::from).collect());
+    reads "record.get": RecordRef => RecordView, |n, r| n.record(&r.id);
+    reads "record.find": FindRecord => RecordView, |n, r| n.find_and_show(&r);
+    reads "record.list": ListRecords => Vec<RecordView>, |n, r| n.list_records(&r);
+    writes "record.add": AddRecord => RecordView, |n, r| n.add_record(&r);
+    writes "record.edit": EditRecord => RecordView, |n, r| n.edit_record(&r);
+    writes "record.void": VoidRecord => RecordView, |n, r| n.void_record(&r);
+    writes "record.restore": RecordRef => RecordView, |n, r| n.restore_record(&r);
+    reads "record.history": RecordRef => Vec<RevisionView>, |n, r| n.record_history(&r);
+    reads "record.conflicts": ConflictsRequest => Vec<ConflictView>, |n, r| n.conflicts(r.within.as_deref());
+    writes "record.choose": ChooseRequest => RecordView, |n, r| n.choose(&r);
+    reads "settings.get": Nothing => RecordView, |n, _| n.settings();
+    writes "settings.set": SettingsRequest => RecordView, |n, r| n.set_settings(r.fields);
+    reads "property.list": Nothing => Vec<PropertyLine>, |n, _| n.properties();
+    reads "property.show": PropertyRequest => PropertyView, |n, r| n.property(&r);
+    reads "zone.list": ZoneListRequest => Vec<ZoneLine>, |n, r| n.zones(&r);
+    reads "zone.show": ZoneRequest => ZoneView, |n, r| n.zone(&r);
+    reads "laboratory.list": Nothing => Vec<LaboratoryLine>, |n, _| n.laboratories();
+    reads "material.list": Nothing => Vec<MaterialLine>, |n, _| n.materials();
+    reads "material.show": MaterialRequest => MaterialView, |n, r| n.material(&r.material);
+    writes "material.add": AddMaterial => MaterialView, |n, r| n.add_material(&r);
+    writes "material.set_analysis": SetAnalysis => MaterialView, |n, r| n.set_analysis(&r);
+    reads "sample.window": WindowRequest => WindowView, |n, r| n.sampling_window(&r);
+    reads "sample.plan": SamplePlanRequest => SamplePlanView, |n, r| n.plan_sample(&r);
+    reads "sample.show": SampleRef => SampleView, |n, r| n.sample(&r.sample);
+    reads "panel.preview": PreviewRequest => PreviewView, |n, r| n.preview_panel(&r);
+    writes "panel.import": ImportRequest => ImportOutcome, |n, r| n.import_panel(&r);
+    writes "panel.add": TypedPanel => PanelView, |n, r| n.add_panel(&r);
+    writes "panel.set_reading": TypedReadingEdit => PanelView, |n, r| n.set_reading(&r);
+    reads "panel.show": PanelRef => PanelView, |n, r| n.panel(&r.panel);
+    reads "panel.reading": PanelRef => StandingView, |n, r| n.standing(&r.panel);
+    reads "plan.draft": PlanRequest => PlanDraft, |n, r| n.draft_plan(&r);
+    writes "plan.accept": AcceptRequest => PlanView, |n, r| n.accept_plan(&r);
+    reads "plan.show": PlanRef => PlanView, |n, r| n.plan(&r.plan);
+    reads "analyte.list": Nothing => Vec<AnalyteLine>, |_, _| Ok(analytes());
+    reads "zone.compare": CompareRequest => CompareView, |n, r| n.compare(&r);
+    writes "observation.add_photo": AddPhoto => PhotoAdded, |n, r| n.add_photo(&r);
+    reads "figure.season": SeasonFigureRequest => FigureView, |n, r| n.season_figure(&r);
+    reads "figure.compare": IntervalsFigureRequest => FigureView, |n, r| n.compare_figure(&r);
+    reads "figure.reading": StandingFigureRequest => FigureView, |n, r| n.standing_figure(&r);
+    reads "figure.plan": PlanFigureRequest => FigureView, |n, r| n.plan_figure(&r);
+    reads "guideline.list": Nothing => Vec<GuidelineLine>, |n, _| n.guidelines();
+    reads "calc.list": Nothing => Vec<CalculationInfo>, |_, _| Ok(calc::catalogue().iter().map(calc::Calculation::info).collect());
+    reads "calc.run": CalcRequest => CalcOutcome, |_, r| calc::run(&r.id, &r.inputs);
+}

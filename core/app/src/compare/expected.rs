@@ -1,0 +1,118 @@
+//! What went on between two samples, and where the zone stands among the others.
+
+use swardbook_agronomy::reading::Qualifier;
+use swardbook_journal::{
+    Entry,
+    records::{Application, Panel},
+};
+use swardbook_stats::{describe, regression_to_mean::Population};
+use swardbook_units::{Dose, Id, NaiveDate};
+
+use super::Side;
+use crate::{Notebook, Problem, panel::understood};
+
+/// Something put on between the two samples.
+#[derive(Debug)]
+pub(super) struct PutOn {
+    pub(super) words: String,
+    pub(super) material: Option<swardbook_agronomy::materials::Material>,
+    pub(super) dose: Option<Dose>,
+}
+
+/// Fewest other zones from which a population is taken; common practice, no source.
+const LEAST_ZONES: usize = 5;
+
+impl Notebook {
+    pub(super) fn applied_between(
+        &mut self,
+        baseline: &Side,
+        retest: &Side,
+        entries: &[Entry],
+    ) -> Vec<PutOn> {
+        let (Some(from), Some(to)) = (baseline.context.sample.date, retest.context.sample.date)
+        else {
+            return Vec::new();
+        };
+        let area =
+            self.zone_row(baseline.context.zone_id).ok().flatten().and_then(|row| row.area_m2);
+        let mut applications: Vec<(NaiveDate, Application)> = entries
+            .iter()
+            .filter_map(|entry| entry.read::<Application>())
+            .filter_map(|application| Some((application.date?, application)))
+            .filter(|(date, _)| (from..to).contains(date))
+            .collect();
+        applications.sort_by_key(|(date, _)| *date);
+        applications
+            .into_iter()
+            .map(|(date, application)| self.put_on(date, &application, area))
+            .collect()
+    }
+
+    fn put_on(&mut self, date: NaiveDate, application: &Application, area: Option<f64>) -> PutOn {
+        let material = self.material_by_id(&application.material).ok();
+        let name = material.as_ref().map_or_else(
+            || {
+                if application.material_words.is_empty() {
+                    application.material.clone()
+                } else {
+                    application.material_words.clone()
+                }
+            },
+            |material| material.name.clone(),
+        );
+        let area = application.area_m2.or(area);
+        let dose = application
+            .amount_kg
+            .zip(area)
+            .filter(|(_, area)| *area > 0.0)
+            .map(|(kg, area)| Dose(kg * 1000.0 / area));
+        let amount = match (dose, application.amount_kg) {
+            (Some(dose), _) => format!(", {:.1} g/m2", dose.value()),
+            (None, Some(kg)) => format!(", {kg} kg"),
+            (None, None) => String::new(),
+        };
+        PutOn { words: format!("{date}: {name}{amount}"), material, dose }
+    }
+
+    /// First readings of an analyte over all zones, for the pull towards their mean.
+    pub(super) fn population(
+        &mut self,
+        analyte: &str,
+        notes: &mut Vec<String>,
+    ) -> Result<Option<(String, Population)>, Problem> {
+        let mut values = Vec::new();
+        for row in self.zone_rows(None)? {
+            let Ok(id) = row.id.parse::<Id>() else { continue };
+            if let Some(value) = self.first_value(id, analyte)? {
+                values.push(value);
+            }
+        }
+        if values.len() < LEAST_ZONES {
+            notes.push(format!(
+                "This zone was chosen for its {analyte}; how far that alone pulls a retest towards \
+                 the mean cannot be estimated from {} zones, so part of a change may be nothing \
+                 else.",
+                values.len()
+            ));
+            return Ok(None);
+        }
+        let mean = describe::mean(&values).map_err(|e| Problem::refused(e.to_string()))?;
+        let deviation =
+            describe::standard_deviation(&values).map_err(|e| Problem::refused(e.to_string()))?;
+        // The share that is true is worked out where the error of one reading is known.
+        Ok(Some((analyte.to_owned(), Population { mean, deviation, reliability: 1.0 })))
+    }
+
+    fn first_value(&mut self, zone: Id, analyte: &str) -> Result<Option<f64>, Problem> {
+        let Some((_, first)) = self.panels_of(zone)?.into_iter().next() else { return Ok(None) };
+        let (_, panel) = self.typed::<Panel>("panel", &first)?;
+        let ground = swardbook_agronomy::reading::Ground::UNKNOWN;
+        Ok(panel
+            .reading
+            .values()
+            .filter(|record| record.analyte == analyte)
+            .filter_map(|record| understood(record).ok())
+            .filter(|reading| reading.qualifier() == Qualifier::Exact)
+            .find_map(|reading| reading.canonical(&ground).ok().map(|worked| worked.value)))
+    }
+}

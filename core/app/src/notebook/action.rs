@@ -1,0 +1,161 @@
+//! One thing a person does: everything it writes is kept together, or nothing is.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use swardbook_journal::{Entry, Fields, Note, Record};
+use swardbook_store::{ActorBytes, Batch, Change, DocumentName};
+use swardbook_units::Id;
+
+use super::{Notebook, undo};
+use crate::Problem;
+
+/// One action under way; nothing is on the disk before [`Action::keep`].
+#[derive(Debug)]
+pub(crate) struct Action<'a> {
+    pub(super) notebook: &'a mut Notebook,
+    what: String,
+    touched: BTreeMap<DocumentName, BTreeSet<String>>,
+    kept: bool,
+}
+
+impl Notebook {
+    /// Begins an action, named as the undo list shows it.
+    pub(crate) fn begin_action(&mut self, what: impl Into<String>) -> Action<'_> {
+        Action { notebook: self, what: what.into(), touched: BTreeMap::new(), kept: false }
+    }
+}
+
+impl Action<'_> {
+    /// Writes a record under its own name.
+    ///
+    /// # Errors
+    /// [`Problem`]
+    pub(crate) fn put<R: Record>(
+        &mut self,
+        document: DocumentName,
+        key: &str,
+        record: &R,
+    ) -> Result<(), Problem> {
+        self.notebook.document(document)?.put(key, record)?;
+        self.touch(document, key);
+        Ok(())
+    }
+
+    /// Writes some fields of a record and takes others away; the record is made when there is
+    /// none.
+    ///
+    /// # Errors
+    /// [`Problem`]
+    pub(crate) fn write_fields(
+        &mut self,
+        document: DocumentName,
+        key: &str,
+        kind: &str,
+        wanted: Fields,
+        removed: Vec<String>,
+    ) -> Result<(), Problem> {
+        self.notebook.document(document)?.write_fields(key, kind, wanted, removed)?;
+        self.touch(document, key);
+        Ok(())
+    }
+
+    /// Writes a new record and gives it a name.
+    ///
+    /// # Errors
+    /// [`Problem`]
+    pub(crate) fn add<R: Record>(
+        &mut self,
+        document: DocumentName,
+        record: &R,
+    ) -> Result<Id, Problem> {
+        let id = self.notebook.new_id();
+        self.put(document, &id.to_string(), record)?;
+        Ok(id)
+    }
+
+    /// Writes on a document by hand.
+    ///
+    /// # Errors
+    /// [`Problem`]
+    pub(crate) fn write(
+        &mut self,
+        document: DocumentName,
+        key: &str,
+        write: impl FnOnce(&mut swardbook_journal::Document) -> Result<(), Problem>,
+    ) -> Result<(), Problem> {
+        write(self.notebook.document(document)?)?;
+        self.touch(document, key);
+        Ok(())
+    }
+
+    pub(super) fn touch(&mut self, document: DocumentName, key: &str) {
+        self.touched.entry(document).or_default().insert(key.to_owned());
+    }
+
+    /// Makes everything durable; it is acknowledged when this returns.
+    ///
+    /// # Errors
+    /// [`Problem`]; nothing of the action is kept then, in memory or on the disk.
+    pub(crate) fn keep(mut self) -> Result<(), Problem> {
+        let touched = std::mem::take(&mut self.touched);
+        let names: Vec<DocumentName> = touched.keys().copied().collect();
+        let result = self.keep_touched(touched);
+        if result.is_err() {
+            // What is in memory went further than the disk: read it again when it is needed.
+            for name in names {
+                self.notebook.open.remove(&name);
+            }
+        }
+        self.kept = true;
+        result
+    }
+
+    fn keep_touched(
+        &mut self,
+        touched: BTreeMap<DocumentName, BTreeSet<String>>,
+    ) -> Result<(), Problem> {
+        let notebook = &mut *self.notebook;
+        let note = Note {
+            device: notebook.device.clone(),
+            person: notebook.person.clone(),
+            action: self.what.clone(),
+            at: notebook.surroundings.now(),
+        };
+        let mut batch = Batch::new();
+        let mut hashes = Vec::new();
+        for (name, keys) in touched {
+            let needs_snapshot = notebook.store.needs_snapshot(name)?;
+            let document = notebook.document(name)?;
+            let Some(change) = document.commit(&note) else { continue };
+            hashes.push((name, change.hash));
+            let heads: Vec<u8> = document.heads().concat();
+            if needs_snapshot {
+                let bytes = document.save();
+                batch.snapshot(name, bytes, heads);
+            } else {
+                let actor = ActorBytes::new(&change.actor)
+                    .map_err(|e| Problem::new(crate::Code::Storage, e.to_string()))?;
+                let change = Change { actor, sequence: change.sequence, bytes: change.bytes };
+                batch.change(name, vec![change], heads);
+            }
+            let entries: Vec<Entry> = keys.iter().filter_map(|key| document.entry(key)).collect();
+            notebook.index_entries(&mut batch, name, &entries)?;
+        }
+        if hashes.is_empty() {
+            return Ok(());
+        }
+        undo::remember(notebook, &mut batch, &self.what, &hashes)?;
+        notebook.store.commit(&batch)?;
+        Ok(())
+    }
+}
+
+impl Drop for Action<'_> {
+    fn drop(&mut self) {
+        if !self.kept {
+            for name in self.touched.keys() {
+                self.notebook.open.remove(name);
+            }
+        }
+    }
+}

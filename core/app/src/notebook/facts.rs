@@ -1,0 +1,158 @@
+//! What the lists need to know of a zone's journal without opening it.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+use swardbook_journal::{
+    Entry,
+    records::{Application, Observation, Panel, PlanRecord, PlanStatus, Sample},
+};
+use swardbook_units::NaiveDate;
+
+use crate::record::form;
+
+/// A record with its day.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub(crate) struct Dated {
+    /// The day.
+    pub(crate) date: NaiveDate,
+    /// The record.
+    pub(crate) id: String,
+}
+
+/// A sample without a panel.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(crate) struct Waiting {
+    pub(crate) sample: String,
+    pub(crate) label: String,
+    pub(crate) pulled: Option<NaiveDate>,
+    pub(crate) sent: Option<NaiveDate>,
+    pub(crate) laboratory: String,
+}
+
+/// A visit of an accepted plan that nothing was put on for yet.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) struct Due {
+    pub(crate) plan: String,
+    pub(crate) item: String,
+    pub(crate) material: String,
+    pub(crate) date: Option<NaiveDate>,
+    pub(crate) dose_g_m2: f64,
+}
+
+/// The facts of one zone's journal.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub(crate) struct ZoneFacts {
+    pub(crate) samples: u32,
+    pub(crate) panels: u32,
+    pub(crate) applications: u32,
+    pub(crate) observations: u32,
+    pub(crate) plans: u32,
+    pub(crate) last_sample: Option<Dated>,
+    pub(crate) last_panel: Option<Dated>,
+    pub(crate) last_observation: Option<Dated>,
+    /// Newest application of each material, which decides when the ground is clear.
+    pub(crate) last_applied: BTreeMap<String, Dated>,
+    pub(crate) waiting: Vec<Waiting>,
+    pub(crate) due: Vec<Due>,
+    /// Records with something still to fill in.
+    pub(crate) unfinished: u32,
+}
+
+/// How an application without a listed material stands in [`ZoneFacts::last_applied`].
+pub(crate) const UNLISTED: &str = "unlisted:";
+
+fn newest(slot: &mut Option<Dated>, date: Option<NaiveDate>, id: &str) {
+    let Some(date) = date else { return };
+    if slot.as_ref().is_none_or(|known| known.date <= date) {
+        *slot = Some(Dated { date, id: id.to_owned() });
+    }
+}
+
+impl ZoneFacts {
+    /// The facts of a whole journal.
+    pub(crate) fn of(entries: &[Entry]) -> Self {
+        let mut facts = Self::default();
+        for entry in entries {
+            facts.add(entry);
+        }
+        for entry in entries {
+            if let Some(panel) = entry.read::<Panel>()
+                && let Some(sample) = panel.sample
+            {
+                let sample = sample.to_string();
+                facts.waiting.retain(|waiting| waiting.sample != sample);
+            }
+            if let Some(application) = entry.read::<Application>()
+                && let Some(plan) = application.plan
+            {
+                let plan = plan.to_string();
+                facts.due.retain(|due| due.plan != plan || due.item != application.plan_item);
+            }
+        }
+        facts
+    }
+
+    /// Whether a new entry can be added without looking at the others.
+    pub(crate) fn takes(entry: &Entry) -> bool {
+        match entry.kind.as_str() {
+            "sample" | "core" | "observation" => true,
+            "application" => !entry.fields.contains_key("plan"),
+            _ => false,
+        }
+    }
+
+    /// Adds one entry.
+    pub(crate) fn add(&mut self, entry: &Entry) {
+        if entry.voided().is_some() {
+            return;
+        }
+        if form(&entry.kind).is_some_and(|form| !form.missing(&entry.fields).is_empty()) {
+            self.unfinished += 1;
+        }
+        if let Some(sample) = entry.read::<Sample>() {
+            self.samples += 1;
+            newest(&mut self.last_sample, sample.date, &entry.key);
+            self.waiting.push(Waiting {
+                sample: entry.key.clone(),
+                label: sample.label,
+                pulled: sample.date,
+                sent: sample.sent,
+                laboratory: sample.laboratory.map_or_else(String::new, |id| id.to_string()),
+            });
+        } else if let Some(panel) = entry.read::<Panel>() {
+            self.panels += 1;
+            newest(&mut self.last_panel, panel.date, &entry.key);
+        } else if let Some(application) = entry.read::<Application>() {
+            self.applications += 1;
+            let material = if application.material.is_empty() {
+                let form = application.form.as_ref().map_or("", |form| form.word());
+                format!("{UNLISTED}{form}")
+            } else {
+                application.material
+            };
+            if let Some(date) = application.date {
+                let id = entry.key.clone();
+                let slot = self.last_applied.entry(material);
+                let known = slot.or_insert_with(|| Dated { date, id: id.clone() });
+                if known.date < date {
+                    *known = Dated { date, id };
+                }
+            }
+        } else if let Some(observation) = entry.read::<Observation>() {
+            self.observations += 1;
+            newest(&mut self.last_observation, observation.date, &entry.key);
+        } else if let Some(plan) = entry.read::<PlanRecord>() {
+            self.plans += 1;
+            if plan.status == Some(PlanStatus::Accepted) {
+                self.due.extend(plan.item.into_iter().map(|(item, visit)| Due {
+                    plan: entry.key.clone(),
+                    item,
+                    material: visit.material,
+                    date: visit.date,
+                    dose_g_m2: visit.dose_g_m2.unwrap_or_default(),
+                }));
+            }
+        }
+    }
+}

@@ -1,0 +1,293 @@
+//! The lists that are shown without opening documents, and how they follow from what is written.
+//!
+//! Everything here can be thrown away and made again from the documents.
+
+use serde::{Deserialize, Serialize, de::DeserializeOwned};
+use swardbook_journal::{
+    Entry,
+    records::{Property, SETTINGS_KEY, Zone},
+};
+use swardbook_store::{Batch, DocumentName, IndexTable, Span};
+use swardbook_units::Id;
+
+use super::{Notebook, ZoneFacts};
+use crate::{Code, Problem};
+
+/// Properties by id.
+const PROPERTIES: IndexTable = IndexTable(1);
+/// Zones by their property's id and their own.
+const ZONES: IndexTable = IndexTable(2);
+/// Facts of zone journals by the zone's id.
+const FACTS: IndexTable = IndexTable(3);
+/// The document and kind of every entry, by the entry's key.
+const ENTRIES: IndexTable = IndexTable(4);
+/// Properties and zones by their name in small letters.
+const NAMES: IndexTable = IndexTable(5);
+
+/// Changes whenever what is kept here changes; an index of another form is made again.
+const FORM: &[u8] = b"3";
+
+/// A property in the list.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) struct PropertyRow {
+    pub(crate) id: String,
+    pub(crate) name: String,
+    pub(crate) client: String,
+    pub(crate) ground: String,
+    pub(crate) place: String,
+    pub(crate) renovation_day: Option<swardbook_units::NaiveDate>,
+}
+
+/// A zone in the list.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub(crate) struct ZoneRow {
+    pub(crate) id: String,
+    pub(crate) property: String,
+    pub(crate) name: String,
+    pub(crate) area_m2: Option<f64>,
+    pub(crate) turf: String,
+    pub(crate) grass: String,
+    pub(crate) texture: String,
+    pub(crate) missing: u32,
+}
+
+/// Where an entry is kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct EntryPlace {
+    pub(crate) document: DocumentName,
+    pub(crate) kind: String,
+}
+
+fn row<T: Serialize>(value: &T) -> Vec<u8> {
+    serde_json::to_vec(value).expect("plain data has a JSON form")
+}
+
+fn parse<T: DeserializeOwned>(bytes: &[u8]) -> Result<T, Problem> {
+    serde_json::from_slice(bytes).map_err(|e| {
+        Problem::new(Code::Damaged, format!("a row of the index cannot be read ({e})"))
+    })
+}
+
+fn zone_key(property: Id, zone: Id) -> Vec<u8> {
+    [property.as_bytes().as_slice(), zone.as_bytes().as_slice()].concat()
+}
+
+fn name_key(kind: u8, name: &str, id: Id) -> Vec<u8> {
+    let mut key = vec![kind];
+    key.extend_from_slice(name.trim().to_lowercase().as_bytes());
+    key.push(0);
+    key.extend_from_slice(id.as_bytes());
+    key
+}
+
+const PROPERTY_NAME: u8 = b'p';
+const ZONE_NAME: u8 = b'z';
+
+impl Notebook {
+    /// Adds to a batch what the lists say after these entries of a document were written.
+    pub(super) fn index_entries(
+        &mut self,
+        batch: &mut Batch,
+        name: DocumentName,
+        entries: &[Entry],
+    ) -> Result<(), Problem> {
+        let mut all_new = true;
+        for entry in entries {
+            let key = entry.key.as_bytes();
+            if self.store.get_index(ENTRIES, key)?.is_none() {
+                let place = format!("{name} {}", entry.kind);
+                batch.put_index(ENTRIES, key, place.into_bytes());
+            } else {
+                all_new = false;
+            }
+            match entry.kind.as_str() {
+                "property" => self.index_property(batch, entry)?,
+                "zone" => self.index_zone(batch, name.id, entry)?,
+                _ => {}
+            }
+        }
+        if name.kind == super::zone_document(name.id).kind {
+            let key = name.id.as_bytes();
+            let known = self.store.get_index(FACTS, key)?;
+            let facts = match known {
+                Some(known) if all_new && entries.iter().all(ZoneFacts::takes) => {
+                    let mut facts: ZoneFacts = parse(&known)?;
+                    for entry in entries {
+                        facts.add(entry);
+                    }
+                    facts
+                }
+                _ => ZoneFacts::of(&self.document(name)?.entries()),
+            };
+            batch.put_index(FACTS, key, row(&facts));
+        }
+        Ok(())
+    }
+
+    fn index_property(&self, batch: &mut Batch, entry: &Entry) -> Result<(), Problem> {
+        let Ok(id) = entry.key.parse::<Id>() else { return Ok(()) };
+        if let Some(known) = self.store.get_index(PROPERTIES, id.as_bytes())? {
+            let known: PropertyRow = parse(&known)?;
+            batch.delete_index(NAMES, &name_key(PROPERTY_NAME, &known.name, id));
+        }
+        let Some(property) = entry.read::<Property>() else {
+            batch.delete_index(PROPERTIES, id.as_bytes());
+            return Ok(());
+        };
+        batch.put_index(NAMES, &name_key(PROPERTY_NAME, &property.name, id), Vec::new());
+        let value = PropertyRow {
+            id: entry.key.clone(),
+            name: property.name,
+            client: property.client,
+            ground: property.kind_of_ground.map_or_else(String::new, |kind| kind.word().to_owned()),
+            place: property.place,
+            renovation_day: property.renovation_day,
+        };
+        batch.put_index(PROPERTIES, id.as_bytes(), row(&value));
+        Ok(())
+    }
+
+    fn index_zone(&self, batch: &mut Batch, property: Id, entry: &Entry) -> Result<(), Problem> {
+        let Ok(id) = entry.key.parse::<Id>() else { return Ok(()) };
+        let key = zone_key(property, id);
+        if let Some(known) = self.store.get_index(ZONES, &key)? {
+            let known: ZoneRow = parse(&known)?;
+            batch.delete_index(NAMES, &name_key(ZONE_NAME, &known.name, id));
+        }
+        let Some(zone) = entry.read::<Zone>() else {
+            batch.delete_index(ZONES, &key);
+            return Ok(());
+        };
+        let mut named = property.as_bytes().to_vec();
+        named.extend_from_slice(id.as_bytes());
+        batch.put_index(NAMES, &name_key(ZONE_NAME, &zone.name, id), named);
+        let missing = crate::record::form("zone").map_or(0, |f| f.missing(&entry.fields).len());
+        // An outline that a newer version wrote in another form gives no area here.
+        let from_outline =
+            || crate::sampling::zone_outline(&zone).ok().flatten().map(|plan| plan.area.value);
+        let value = ZoneRow {
+            area_m2: zone.area_m2.or_else(from_outline),
+            id: entry.key.clone(),
+            property: property.to_string(),
+            name: zone.name,
+            turf: zone.turf.map_or_else(String::new, |turf| turf.word().to_owned()),
+            grass: zone.grass.map_or_else(String::new, |grass| grass.word().to_owned()),
+            texture: zone.texture.map_or_else(String::new, |texture| texture.word().to_owned()),
+            missing: u32::try_from(missing).unwrap_or(u32::MAX),
+        };
+        batch.put_index(ZONES, &key, row(&value));
+        Ok(())
+    }
+
+    /// Whether the lists were kept by another version, in a form that this one does not read, or
+    /// were lost with a damaged file.
+    pub(super) fn lists_are_stale(&self) -> Result<bool, Problem> {
+        Ok(self.store.index_stamp()?.as_deref() != Some(FORM))
+    }
+
+    /// Makes the lists again from the documents when they are of another form.
+    pub(super) fn rebuild_index_when_stale(&mut self) -> Result<(), Problem> {
+        if !self.lists_are_stale()? {
+            return Ok(());
+        }
+        self.store.clear_index()?;
+        for head in self.store.documents()? {
+            let entries = match self.document(head.name) {
+                Ok(document) => document.entries(),
+                // It was named when the notebook was opened; the others are still listed.
+                Err(problem) if problem.code == Code::Damaged => continue,
+                Err(problem) => return Err(problem),
+            };
+            let mut batch = Batch::new();
+            self.index_entries(&mut batch, head.name, &entries)?;
+            if !batch.is_empty() {
+                self.store.commit(&batch)?;
+            }
+        }
+        let mut batch = Batch::new();
+        batch.stamp_index(FORM.to_vec());
+        self.store.commit(&batch)?;
+        Ok(())
+    }
+
+    /// Throws the lists away and makes them again.
+    ///
+    /// # Errors
+    /// [`Problem`]
+    pub fn rebuild_index(&mut self) -> Result<(), Problem> {
+        self.store.clear_index()?;
+        self.rebuild_index_when_stale()
+    }
+
+    /// Every property, by name.
+    pub(crate) fn property_rows(&self) -> Result<Vec<PropertyRow>, Problem> {
+        let rows = self.store.range_index(PROPERTIES, &Span::all())?;
+        let mut rows: Vec<PropertyRow> =
+            rows.iter().map(|row| parse(&row.value)).collect::<Result<_, _>>()?;
+        rows.sort_by(|a, b| (a.name.to_lowercase(), &a.id).cmp(&(b.name.to_lowercase(), &b.id)));
+        Ok(rows)
+    }
+
+    /// One property.
+    pub(crate) fn property_row(&self, id: Id) -> Result<Option<PropertyRow>, Problem> {
+        self.store.get_index(PROPERTIES, id.as_bytes())?.map(|bytes| parse(&bytes)).transpose()
+    }
+
+    /// The zones of one property, or all, by name.
+    pub(crate) fn zone_rows(&self, property: Option<Id>) -> Result<Vec<ZoneRow>, Problem> {
+        let span = property.map_or_else(Span::all, |id| Span::beginning(id.as_bytes().as_slice()));
+        let rows = self.store.range_index(ZONES, &span)?;
+        let mut rows: Vec<ZoneRow> =
+            rows.iter().map(|row| parse(&row.value)).collect::<Result<_, _>>()?;
+        rows.sort_by(|a, b| (a.name.to_lowercase(), &a.id).cmp(&(b.name.to_lowercase(), &b.id)));
+        Ok(rows)
+    }
+
+    /// One zone.
+    pub(crate) fn zone_row(&self, id: Id) -> Result<Option<ZoneRow>, Problem> {
+        let Some(place) = self.entry_place(&id.to_string())? else { return Ok(None) };
+        let key = zone_key(place.document.id, id);
+        self.store.get_index(ZONES, &key)?.map(|bytes| parse(&bytes)).transpose()
+    }
+
+    /// Facts of one zone's journal.
+    pub(crate) fn zone_facts(&self, zone: Id) -> Result<ZoneFacts, Problem> {
+        let known = self.store.get_index(FACTS, zone.as_bytes())?;
+        known.map_or_else(|| Ok(ZoneFacts::default()), |bytes| parse(&bytes))
+    }
+
+    /// Where an entry is kept.
+    pub(crate) fn entry_place(&self, key: &str) -> Result<Option<EntryPlace>, Problem> {
+        // The settings are there from the beginning, before anything was written.
+        if key == SETTINGS_KEY {
+            return Ok(Some(EntryPlace { document: super::NOTEBOOK, kind: "settings".to_owned() }));
+        }
+        let Some(bytes) = self.store.get_index(ENTRIES, key.as_bytes())? else { return Ok(None) };
+        let damaged = || Problem::new(Code::Damaged, "a row of the index cannot be read");
+        let text = std::str::from_utf8(&bytes).map_err(|_| damaged())?;
+        let (document, kind) = text.split_once(' ').ok_or_else(damaged)?;
+        let document = document.parse().map_err(|_| damaged())?;
+        Ok(Some(EntryPlace { document, kind: kind.to_owned() }))
+    }
+
+    /// Ids of the properties of that name.
+    pub(crate) fn properties_named(&self, name: &str) -> Result<Vec<Id>, Problem> {
+        self.named(PROPERTY_NAME, name)
+    }
+
+    /// Ids of the zones of that name.
+    pub(crate) fn zones_named(&self, name: &str) -> Result<Vec<Id>, Problem> {
+        self.named(ZONE_NAME, name)
+    }
+
+    fn named(&self, kind: u8, name: &str) -> Result<Vec<Id>, Problem> {
+        let mut prefix = vec![kind];
+        prefix.extend_from_slice(name.trim().to_lowercase().as_bytes());
+        prefix.push(0);
+        let rows = self.store.range_index(NAMES, &Span::beginning(&prefix))?;
+        Ok(rows
+            .iter()
+            .filter_map(|row| row.key.get(prefix.len()..)?.try_into().ok().map(Id::from_random))
+            .collect())
+    }
+}

@@ -1,0 +1,85 @@
+//! Small pictures of a photo, to look at.
+
+use image::{ExtendedColorType, ImageEncoder, RgbImage, codecs::jpeg::JpegEncoder, imageops};
+use swardbook_imaging::{
+    matrix::times,
+    primaries::ColourSpace,
+    srgb::{Linear, Srgb},
+};
+
+use super::{decode::decode_to_look_at, unreadable};
+use crate::{Code, Problem};
+
+/// The longest side of a picture in a list.
+pub const THUMBNAIL_SIDE: u32 = 256;
+/// The longest side of a picture on the photo's own screen.
+pub const PREVIEW_SIDE: u32 = 1600;
+
+/// Quality at which small pictures are written: no block is seen at the size they are shown.
+const QUALITY: u8 = 82;
+
+/// A picture of the photo as JPEG: upright, in sRGB, its longest side at most `side`, nothing of
+/// the camera's notes in it.
+///
+/// # Errors  as [`super::decode`], except that a JPEG cut short is shown as far as it goes; `BadInput` for
+///   a side of zero.
+pub fn thumbnail(bytes: &[u8], side: u32) -> Result<Vec<u8>, Problem> {
+    if side == 0 {
+        return Err(Problem::bad("side", "a picture must be at least one pixel wide"));
+    }
+    let pixels = decode_to_look_at(bytes)?;
+    let space = pixels.space;
+    let (width, height) = fitted(pixels.width, pixels.height, side);
+    let large = RgbImage::from_raw(pixels.width, pixels.height, pixels.rgb)
+        .ok_or_else(|| unreadable("the photo's pixels do not fill its size"))?;
+    let mut small = if (width, height) == large.dimensions() {
+        large
+    } else {
+        imageops::thumbnail(&large, width, height)
+    };
+    if space != ColourSpace::Srgb {
+        let matrix = space.to_linear_srgb();
+        for pixel in small.pixels_mut() {
+            let light = times(&matrix, Srgb::from_codes(pixel.0).linear().0);
+            pixel.0 = Linear(light).encoded().codes();
+        }
+    }
+    let mut jpeg = Vec::new();
+    JpegEncoder::new_with_quality(&mut jpeg, QUALITY)
+        .write_image(&small, width, height, ExtendedColorType::Rgb8)
+        .map_err(|e| Problem::new(Code::Storage, format!("the small picture: {e}")))?;
+    Ok(jpeg)
+}
+
+/// The picture for the photo's own screen.
+///
+/// # Errors  as [`thumbnail`].
+pub fn preview(bytes: &[u8]) -> Result<Vec<u8>, Problem> {
+    thumbnail(bytes, PREVIEW_SIDE)
+}
+
+/// Columns and rows with the longest side at most `side`, in the same shape; never enlarged.
+fn fitted(width: u32, height: u32, side: u32) -> (u32, u32) {
+    let longest = width.max(height);
+    if longest <= side {
+        return (width, height);
+    }
+    let scaled = |one: u32| {
+        let exact = u64::from(one) * u64::from(side) / u64::from(longest);
+        u32::try_from(exact).unwrap_or(side).max(1)
+    };
+    (scaled(width), scaled(height))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::fitted;
+
+    #[test]
+    fn small_pictures_keep_their_shape_and_are_never_enlarged() {
+        assert_eq!(fitted(4000, 3000, 256), (256, 192));
+        assert_eq!(fitted(3000, 4000, 1600), (1200, 1600));
+        assert_eq!(fitted(100, 50, 256), (100, 50));
+        assert_eq!(fitted(20_000, 3, 256), (256, 1), "a thread keeps one pixel");
+    }
+}

@@ -1,0 +1,63 @@
+//! `today` and `compare`: what is due, and whether the ground changed.
+
+use clap::{Arg, ArgAction, ArgMatches, Command};
+use serde_json::{Map, Value as Json, json};
+use swardbook_app::Problem;
+
+use super::{Answer, flag, given, number, number_of, pairs, word};
+use crate::{
+    asked::Asked,
+    book::Book,
+    print::{compare, today},
+};
+
+pub(super) fn commands() -> Vec<Command> {
+    vec![
+        Command::new("today").about("What is due: visits, panels, posts and samples"),
+        Command::new("compare")
+            .about("Whether the ground changed between two panels of a zone")
+            .args(what_is_compared()),
+    ]
+}
+
+/// The arguments of a comparison.
+pub(super) fn what_is_compared() -> [Arg; 6] {
+    let margin = "Within it a value counts as the same: pH units, or % of the reading; may be \
+                  repeated";
+    [
+        word("zone", "ZONE", "Its newest panel against the oldest"),
+        flag("baseline", "PANEL", "The earlier panel, by id"),
+        flag("retest", "PANEL", "The later panel, by id"),
+        flag("margin", "ANALYTE=NUMBER", margin).action(ArgAction::Append),
+        flag("chosen-for", "ANALYTE", "The zone was chosen for its low or high reading"),
+        flag("level", "SHARE", "Confidence level, such as 0.9"),
+    ]
+}
+
+pub(super) fn asked(noun: &str, matches: &ArgMatches, book: &Book) -> Answer {
+    let book = book.clone();
+    match noun {
+        "today" => Some(Ok(Asked::command(book, "today", json!({}), today::today))),
+        "compare" => Some(
+            comparison(matches)
+                .map(|request| Asked::command(book, "zone.compare", request, compare::compare)),
+        ),
+        _ => None,
+    }
+}
+
+/// What a comparison was asked for.
+pub(super) fn comparison(matches: &ArgMatches) -> Result<Json, Problem> {
+    let mut margins = Map::new();
+    for (analyte, margin) in pairs(matches, "margin", "margins")? {
+        margins.insert(analyte, json!(number_of(&margin, "margins")?));
+    }
+    Ok(json!({
+        "zone": given(matches, "zone"),
+        "baseline": given(matches, "baseline"),
+        "retest": given(matches, "retest"),
+        "margins": margins,
+        "chosen_for": given(matches, "chosen-for"),
+        "level": number(matches, "level")?,
+    }))
+}

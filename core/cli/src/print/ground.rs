@@ -1,0 +1,154 @@
+//! Properties and zones.
+
+use serde_json::Value as Json;
+
+use super::{Column, Page, list, quantity, record, text};
+
+const PROPERTY_COLUMNS: [Column<'_>; 8] = [
+    Column::Left("Property"),
+    Column::Left("Client"),
+    Column::Left("Ground"),
+    Column::Right("Zones"),
+    Column::Right("Area"),
+    Column::Left("Renovation"),
+    Column::Left("Place"),
+    Column::Left("Id"),
+];
+
+/// Every property.
+pub(crate) fn properties(page: &mut Page, lines: &Json) {
+    let lines = lines.as_array().map_or(&[][..], Vec::as_slice);
+    if lines.is_empty() {
+        page.say("No property yet; `property add --name NAME` adds the first.");
+        return;
+    }
+    let rows: Vec<Vec<String>> = lines.iter().map(property_row).collect();
+    page.table(&PROPERTY_COLUMNS, &rows);
+}
+
+fn property_row(line: &Json) -> Vec<String> {
+    vec![
+        text(line, "name").to_owned(),
+        text(line, "client").to_owned(),
+        text(line, "ground").to_owned(),
+        line["zones"].to_string(),
+        quantity(&line["area_m2"], "m2"),
+        text(line, "renovation_day").to_owned(),
+        text(line, "place").to_owned(),
+        text(line, "id").to_owned(),
+    ]
+}
+
+/// The zones.
+pub(crate) fn zones(page: &mut Page, lines: &Json) {
+    let lines = lines.as_array().map_or(&[][..], Vec::as_slice);
+    if lines.is_empty() {
+        page.say("No zone yet; `zone add --property NAME --name NAME` adds the first.");
+        return;
+    }
+    zone_table(page, lines);
+}
+
+fn zone_table(page: &mut Page, lines: &[Json]) {
+    let rows: Vec<Vec<String>> = lines
+        .iter()
+        .map(|line| {
+            vec![
+                text(line, "name").to_owned(),
+                text(line, "property_name").to_owned(),
+                quantity(&line["area_m2"], "m2"),
+                text(line, "texture").to_owned(),
+                text(line, "last_sample").to_owned(),
+                text(line, "last_panel").to_owned(),
+                text(line, "last_application").to_owned(),
+                open_ends(line),
+                text(line, "id").to_owned(),
+            ]
+        })
+        .collect();
+    page.table(
+        &[
+            Column::Left("Zone"),
+            Column::Left("Property"),
+            Column::Right("Area"),
+            Column::Left("Texture"),
+            Column::Left("Sampled"),
+            Column::Left("Panel"),
+            Column::Left("Put on"),
+            Column::Left("Open"),
+            Column::Left("Id"),
+        ],
+        &rows,
+    );
+}
+
+/// What is still to do on a zone, in words.
+fn open_ends(line: &Json) -> String {
+    let one = |name: &str, single: &str, several: &str| match line[name].as_u64() {
+        None | Some(0) => None,
+        Some(1) => Some(format!("1 {single}")),
+        Some(count) => Some(format!("{count} {several}")),
+    };
+    [
+        one("waiting", "sample waits", "samples wait"),
+        one("due", "visit due", "visits due"),
+        one("missing", "field to fill in", "fields to fill in"),
+        one("unfinished", "record unfinished", "records unfinished"),
+    ]
+    .into_iter()
+    .flatten()
+    .collect::<Vec<_>>()
+    .join(", ")
+}
+
+/// A property with its zones.
+pub(crate) fn property(page: &mut Page, view: &Json) {
+    record::shown(page, &view["record"]);
+    let zones = list(view, "zones");
+    page.heading("Zones");
+    if zones.is_empty() {
+        page.say("  None yet.");
+        return;
+    }
+    zone_table(page, zones);
+}
+
+/// A zone with everything that happened on it.
+pub(crate) fn zone(page: &mut Page, view: &Json) {
+    let line = &view["line"];
+    record::shown(page, &view["record"]);
+    page.pairs(&[("Property", text(line, "property_name").to_owned()), ("Open", open_ends(line))]);
+    page.heading("Season, newest first");
+    let season = list(view, "season");
+    if season.is_empty() {
+        page.say("  Nothing happened here yet.");
+        return;
+    }
+    let rows: Vec<Vec<String>> = season
+        .iter()
+        .map(|event| {
+            let missing = record::joined(&event["missing"]);
+            let missing =
+                if missing.is_empty() { missing } else { format!("still to fill in: {missing}") };
+            let detail = [text(event, "detail"), &missing];
+            let detail: Vec<&str> = detail.into_iter().filter(|part| !part.is_empty()).collect();
+            vec![
+                event["date"].as_str().unwrap_or("no day yet").to_owned(),
+                text(event, "kind").to_owned(),
+                text(event, "id").to_owned(),
+                text(event, "title").to_owned(),
+                detail.join("; "),
+            ]
+        })
+        .collect();
+    page.table(
+        &[
+            Column::Left("Day"),
+            Column::Left("Kind"),
+            Column::Left("Id"),
+            Column::Left("What"),
+            Column::Left("More"),
+        ],
+        &rows,
+    );
+}

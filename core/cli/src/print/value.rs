@@ -1,0 +1,91 @@
+//! Reading an answer's members, and numbers as a person reads them.
+
+use serde_json::Value as Json;
+
+/// A text member; empty when there is none.
+pub(crate) fn text<'a>(value: &'a Json, name: &str) -> &'a str {
+    value[name].as_str().unwrap_or_default()
+}
+
+/// A list member; empty when there is none.
+pub(crate) fn list<'a>(value: &'a Json, name: &str) -> &'a [Json] {
+    value[name].as_array().map_or(&[], Vec::as_slice)
+}
+
+/// A number with at most six significant digits, without the tail that binary fractions leave.
+pub(crate) fn number(value: f64) -> String {
+    significant(value, 6)
+}
+
+/// A number that was worked out, with the digits that a reading can carry.
+pub(crate) fn worked(value: f64) -> String {
+    significant(value, 4)
+}
+
+fn significant(value: f64, digits: usize) -> String {
+    if value == 0.0 || !value.is_finite() {
+        return value.to_string();
+    }
+    if !(1e-4..1e9).contains(&value.abs()) {
+        return format!("{value:.*e}", digits - 1);
+    }
+    // Digits before the point are never dropped, zeros right after it do not count.
+    let mut decimals = digits;
+    let mut size = value.abs();
+    while size >= 1.0 && decimals > 0 {
+        size /= 10.0;
+        decimals -= 1;
+    }
+    while size < 0.1 {
+        size *= 10.0;
+        decimals += 1;
+    }
+    let shown = format!("{value:.decimals$}");
+    if shown.contains('.') {
+        return shown.trim_end_matches('0').trim_end_matches('.').to_owned();
+    }
+    shown
+}
+
+/// A number member that was worked out, with its unit; empty when there is none.
+pub(crate) fn worked_quantity(value: &Json, unit: &str) -> String {
+    match value.as_f64() {
+        Some(value) => format!("{} {unit}", worked(value)).trim_end().to_owned(),
+        None => String::new(),
+    }
+}
+
+/// A number member with its unit; empty when there is none.
+pub(crate) fn quantity(value: &Json, unit: &str) -> String {
+    match value.as_f64() {
+        Some(value) if unit.is_empty() => number(value),
+        Some(value) => format!("{} {unit}", number(value)),
+        None => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{number, worked};
+
+    #[test]
+    fn numbers_are_shown_as_a_person_writes_them() {
+        for (value, shown) in [
+            (0.0, "0"),
+            (184.0, "184"),
+            (101.600_000_000_000_01, "101.6"),
+            (809.371_284_48, "809.371"),
+            (0.05, "0.05"),
+            (0.1 + 0.2, "0.3"),
+            (0.888_888_888_8, "0.888889"),
+            (0.001_234_567, "0.00123457"),
+            (2_500_000.0, "2500000"),
+            (-3.5, "-3.5"),
+        ] {
+            assert_eq!(number(value), shown, "{value}");
+        }
+        assert_eq!(worked(0.888_888_888_8), "0.8889");
+        assert_eq!(worked(63.896_1), "63.9");
+        assert_eq!(worked(12_345.6), "12346");
+    }
+}

@@ -1,0 +1,66 @@
+//! The window's own commands: one that asks the core anything, and what needs the system.
+
+use serde_json::Value;
+use swardbook_app::{Code, Problem};
+use tauri::{AppHandle, Manager};
+use tauri_plugin_dialog::DialogExt;
+
+use crate::desk::Desk;
+
+/// Asks the core, away from the thread that draws.
+#[tauri::command]
+pub(crate) async fn call(app: AppHandle, name: String, request: Value) -> Result<Value, Problem> {
+    aside(app, move |desk| desk.call(&name, request)).await?
+}
+
+/// How the window started.
+#[tauri::command]
+pub(crate) async fn start(app: AppHandle) -> Result<Value, Problem> {
+    aside(app, Desk::start).await
+}
+
+/// Opens the notebook once more.
+#[tauri::command]
+pub(crate) async fn reopen(app: AppHandle) -> Result<Value, Problem> {
+    aside(app, Desk::reopen).await
+}
+
+/// Makes a notebook in the folder asked for.
+#[tauri::command]
+pub(crate) async fn create(app: AppHandle) -> Result<Value, Problem> {
+    aside(app, Desk::create).await
+}
+
+/// Lets the person choose a file; nothing when they turned away.
+#[tauri::command]
+pub(crate) async fn pick_file(app: AppHandle, kind: String) -> Result<Option<String>, Problem> {
+    let chosen = tauri::async_runtime::spawn_blocking(move || {
+        let dialog = app.dialog().file();
+        match kind.as_str() {
+            "panel" => {
+                dialog.add_filter("CSV, TSV, XLSX", &["csv", "tsv", "txt", "xlsx", "xls", "ods"])
+            }
+            "picture" => dialog.add_filter("JPEG, PNG", &["jpg", "jpeg", "png", "webp"]),
+            _ => dialog,
+        }
+        .blocking_pick_file()
+    });
+    Ok(chosen.await.map_err(|_| broken())?.map(|path| path.to_string()))
+}
+
+async fn aside<T: Send + 'static>(
+    app: AppHandle,
+    work: impl FnOnce(&Desk) -> T + Send + 'static,
+) -> Result<T, Problem> {
+    tauri::async_runtime::spawn_blocking(move || work(&app.state::<Desk>()))
+        .await
+        .map_err(|_| broken())
+}
+
+/// What is said when our own code broke: the person's records are untouched by then.
+fn broken() -> Problem {
+    Problem::new(
+        Code::Storage,
+        "the program made a mistake and this was not done; what was saved before is safe",
+    )
+}

@@ -1,0 +1,202 @@
+//! The notebook that lies open, or why none does.
+
+use std::{
+    path::{Path, PathBuf},
+    sync::{Mutex, MutexGuard},
+};
+
+use serde_json::{Value, json};
+use swardbook_app::{Code, KeptFile, Notebook, Problem, RealSurroundings, call};
+
+use crate::arguments::Asked;
+
+/// The notebook behind the window.
+#[derive(Debug)]
+pub(crate) struct Desk {
+    folder: PathBuf,
+    lying: Mutex<Lying>,
+}
+
+/// What lies on the desk.
+#[derive(Debug)]
+struct Lying {
+    notebook: Option<Notebook>,
+    /// Why there is none, or why it can only be read.
+    problem: Option<Problem>,
+}
+
+impl Lying {
+    const fn none(problem: Problem) -> Self {
+        Self { notebook: None, problem: Some(problem) }
+    }
+
+    const fn open(notebook: Notebook) -> Self {
+        Self { notebook: Some(notebook), problem: None }
+    }
+}
+
+impl Desk {
+    /// Opens what was asked for; whatever stands in the way is kept to be told.
+    pub(crate) fn open(asked: Asked) -> Self {
+        let (folder, lying) = match asked {
+            Asked::Unclear(problem) => (PathBuf::new(), Lying::none(problem)),
+            Asked::Folder(folder) => {
+                let lying = open(&folder);
+                (folder, lying)
+            }
+            Asked::Usual(folder) => {
+                let lying = match open(&folder) {
+                    Lying { problem: Some(Problem { code: Code::NoNotebook, .. }), .. } => {
+                        create(&folder)
+                    }
+                    other => other,
+                };
+                (folder, lying)
+            }
+        };
+        Self { folder, lying: Mutex::new(lying) }
+    }
+
+    /// How the window started: the folder, and why the notebook is not open for writing.
+    pub(crate) fn start(&self) -> Value {
+        let lying = self.lying();
+        json!({
+            "notebook": self.folder.display().to_string(),
+            "open": lying.notebook.is_some(),
+            "problem": lying.problem,
+        })
+    }
+
+    /// Lets go of the notebook and opens it once more, after whatever stood in the way is gone.
+    pub(crate) fn reopen(&self) -> Value {
+        self.replace(|folder| open(folder))
+    }
+
+    /// Makes a notebook in the folder that has none.
+    pub(crate) fn create(&self) -> Value {
+        self.replace(|folder| create(folder))
+    }
+
+    /// Asks the core.
+    pub(crate) fn call(&self, name: &str, request: Value) -> Result<Value, Problem> {
+        let mut lying = self.lying();
+        let Lying { notebook, problem } = &mut *lying;
+        match notebook {
+            Some(notebook) => call(notebook, name, request),
+            None => Err(problem.clone().unwrap_or_else(closed)),
+        }
+    }
+
+    /// Opens a kept file.
+    pub(crate) fn kept_file(&self, hash: &str) -> Result<KeptFile, Problem> {
+        self.lying().notebook.as_ref().ok_or_else(closed)?.kept_file(hash)
+    }
+
+    /// Closes the notebook in good order, when the window goes.
+    pub(crate) fn close(&self) {
+        let mut lying = self.lying();
+        // What was acknowledged is on the disk whether or not this succeeds, and nobody is left
+        // to be told.
+        let _ = lying.notebook.take().map(Notebook::close);
+    }
+
+    fn replace(&self, with: impl FnOnce(&Path) -> Lying) -> Value {
+        if !self.folder.as_os_str().is_empty() {
+            let mut lying = self.lying();
+            // First, since one folder cannot be held twice.
+            lying.notebook = None;
+            *lying = with(&self.folder);
+        }
+        self.start()
+    }
+
+    /// What lies here. After a panic in the core nobody knows in what state the notebook was left,
+    /// so it is opened anew.
+    fn lying(&self) -> MutexGuard<'_, Lying> {
+        self.lying.lock().unwrap_or_else(|poisoned| {
+            self.lying.clear_poison();
+            let mut lying = poisoned.into_inner();
+            lying.notebook = None;
+            *lying = open(&self.folder);
+            lying
+        })
+    }
+}
+
+fn open(folder: &Path) -> Lying {
+    match Notebook::open(folder, Box::new(RealSurroundings)) {
+        Ok(notebook) => Lying::open(notebook),
+        // Another program writes there, or nobody may: it can still be read.
+        Err(problem) if matches!(problem.code, Code::InUse | Code::ReadOnly) => {
+            let notebook = Notebook::open_to_read(folder, Box::new(RealSurroundings)).ok();
+            Lying { notebook, problem: Some(problem) }
+        }
+        Err(problem) => Lying::none(problem),
+    }
+}
+
+fn create(folder: &Path) -> Lying {
+    Notebook::create(folder, Box::new(RealSurroundings)).map_or_else(Lying::none, Lying::open)
+}
+
+fn closed() -> Problem {
+    Problem::new(Code::NoNotebook, "no notebook is open")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn code(started: &Value) -> Option<&str> {
+        started["problem"]["code"].as_str()
+    }
+
+    #[test]
+    fn the_usual_notebook_is_made_and_a_named_one_is_not() {
+        let scratch = tempfile::tempdir().expect("a scratch folder");
+        let named = Desk::open(Asked::Folder(scratch.path().join("named")));
+        assert_eq!(code(&named.start()), Some("no-notebook"));
+        assert_eq!(
+            named.call("calc.list", Value::Null).expect_err("closed").code,
+            Code::NoNotebook
+        );
+        assert_eq!(code(&named.create()), None);
+        named.call("notebook.status", Value::Null).expect("it is open now");
+
+        let usual = Desk::open(Asked::Usual(scratch.path().join("usual")));
+        assert_eq!(code(&usual.start()), None);
+        assert_eq!(usual.start()["open"], true);
+    }
+
+    #[test]
+    fn a_second_window_reads_and_may_write_when_the_first_is_gone() {
+        let scratch = tempfile::tempdir().expect("a scratch folder");
+        let folder = scratch.path().join("notebook");
+        let first = Desk::open(Asked::Usual(folder.clone()));
+        let second = Desk::open(Asked::Folder(folder));
+        assert_eq!(code(&second.start()), Some("in-use"));
+        let status = second.call("notebook.status", Value::Null).expect("it can be read");
+        assert_eq!(status["writable"], false);
+        first.close();
+        assert_eq!(code(&second.reopen()), None);
+        let status = second.call("notebook.status", Value::Null).expect("it is open");
+        assert_eq!(status["writable"], true);
+    }
+
+    #[test]
+    fn a_panic_costs_no_more_than_the_one_call() {
+        let scratch = tempfile::tempdir().expect("a scratch folder");
+        let desk = Desk::open(Asked::Usual(scratch.path().join("notebook")));
+        let given = json!({ "kind": "property", "fields": { "name": "Kettle Bend" } });
+        desk.call("record.add", given).expect("written");
+        std::thread::scope(|threads| {
+            let broken = threads.spawn(|| {
+                let _held = desk.lying();
+                std::panic::resume_unwind(Box::new("broken while holding the notebook"));
+            });
+            assert!(broken.join().is_err(), "the thread went down");
+        });
+        let list = desk.call("property.list", Value::Null).expect("it was opened anew");
+        assert_eq!(list[0]["name"], "Kettle Bend");
+    }
+}

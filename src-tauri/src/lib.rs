@@ -1,0 +1,58 @@
+//! The window of Swardbook: one web view over the use cases.
+//!
+//! Everything it can do it asks of `swardbook-app` by the name of a command.
+//! It does not own any arithmetic, record or word that a person reads about their ground.
+
+mod arguments;
+mod commands;
+mod desk;
+mod stored;
+
+use desk::Desk;
+use tauri::{
+    Manager, RunEvent, WebviewUrl, WebviewWindowBuilder,
+    webview::{NewWindowResponse, WebviewWindow},
+};
+
+/// Opens the window and returns when it is closed.
+///
+/// # Panics
+/// When the system has no web view to show the window in; there is then nothing to show words in.
+#[cfg_attr(mobile, tauri::mobile_entry_point)]
+pub fn run() {
+    let builder = tauri::Builder::default()
+        .plugin(tauri_plugin_dialog::init())
+        .register_asynchronous_uri_scheme_protocol(stored::SCHEME, stored::answer)
+        .invoke_handler(tauri::generate_handler![
+            commands::call,
+            commands::create,
+            commands::pick_file,
+            commands::reopen,
+            commands::start,
+        ])
+        .setup(|app| {
+            app.manage(Desk::open(arguments::read(std::env::args_os().skip(1))));
+            open_window(app.handle())?;
+            Ok(())
+        });
+    #[cfg(desktop)]
+    let builder = builder.plugin(tauri_plugin_window_state::Builder::default().build());
+    let app = builder
+        .build(tauri::generate_context!())
+        .expect("a system that runs desktop programs has a web view");
+    app.run(|app, event| {
+        if let RunEvent::Exit = event {
+            app.state::<Desk>().close();
+        }
+    });
+}
+
+/// Opens the one window; it stays on our own pages.
+fn open_window(app: &tauri::AppHandle) -> tauri::Result<WebviewWindow> {
+    let window = WebviewWindowBuilder::new(app, "main", WebviewUrl::default())
+        .on_navigation(|url| url.scheme() == "tauri" || url.host_str() == Some("tauri.localhost"))
+        .on_new_window(|_, _| NewWindowResponse::Deny);
+    #[cfg(desktop)]
+    let window = window.title("Swardbook").inner_size(1280.0, 860.0).min_inner_size(360.0, 480.0);
+    window.build()
+}

@@ -1,0 +1,34 @@
+//! What phones ask of the program before it may run there, as far as it can be told without one.
+
+/// A system that finds no words for a use ends the program when it asks.
+#[test]
+fn every_use_that_a_phone_asks_about_has_its_words() {
+    let plist = include_str!("../Info.ios.plist");
+    for key in [
+        "NSCameraUsageDescription",
+        "NSPhotoLibraryUsageDescription",
+        "NSLocalNetworkUsageDescription",
+    ] {
+        let after = plist.split(&format!("<key>{key}</key>")).nth(1).unwrap_or_default();
+        let words = after.split("<string>").nth(1).and_then(|rest| rest.split("</string>").next());
+        assert!(words.is_some_and(|words| words.len() > 20), "{key} says nothing");
+    }
+}
+
+/// Raw bytes cannot cross as a command on every phone, and nothing else may be asked of the window.
+#[test]
+fn the_window_is_granted_its_own_commands_only() {
+    let granted = include_str!("../capabilities/window.json");
+    let build = include_str!("../build.rs");
+    let list = build.split("COMMANDS: &[&str] = &[").nth(1).and_then(|rest| rest.split(']').next());
+    let list = list.expect("the build script lists the commands");
+    for command in
+        list.split(',').map(|name| name.trim().trim_matches('"')).filter(|name| !name.is_empty())
+    {
+        let permission = format!("\"allow-{}\"", command.replace('_', "-"));
+        assert!(granted.contains(&permission), "{command} is not granted");
+    }
+    for foreign in ["shell", "fs:", "http:", "core:default", "dialog:"] {
+        assert!(!granted.contains(foreign), "{foreign} is granted and not needed");
+    }
+}

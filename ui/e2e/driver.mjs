@@ -1,0 +1,266 @@
+// A small WebDriver client, and the real window behind it: Debian's WebKitWebDriver drives our own
+// web view once the window is told that it may be driven.
+import { spawn } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { createServer } from "node:net";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { setTimeout as pause } from "node:timers/promises";
+import { fileURLToPath } from "node:url";
+
+const ELEMENT = "element-6066-11e4-a52e-4f735466cecf";
+const AXE = readFileSync(new URL("../node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
+
+/** How long anything may take to appear before it counts as missing. */
+const PATIENCE_MS = 10_000;
+
+/** The window's program, from the environment or where cargo puts it. */
+export const DESKTOP =
+  process.env.SWARDBOOK_DESKTOP ?? fileURLToPath(new URL("../../target/debug/swardbook-desktop", import.meta.url));
+
+/** The command line's program. */
+export const CLI = process.env.SWARDBOOK_CLI ?? fileURLToPath(new URL("../../target/debug/swardbook", import.meta.url));
+
+/** A folder that goes when the program ends. */
+export function scratch() {
+  const folder = mkdtempSync(join(tmpdir(), "swardbook-e2e-"));
+  process.on("exit", () => rmSync(folder, { recursive: true, force: true }));
+  return folder;
+}
+
+/** Opens the real window on a notebook; `home` holds what the window itself keeps. */
+export async function openWindow({ notebook, home = scratch() }) {
+  const port = await freePort();
+  const driver = spawn("WebKitWebDriver", [`--port=${port}`], {
+    stdio: "ignore",
+    env: {
+      ...process.env,
+      HOME: home,
+      XDG_DATA_HOME: join(home, "data"),
+      XDG_CONFIG_HOME: join(home, "config"),
+      XDG_CACHE_HOME: join(home, "cache"),
+      LANG: "en_GB.UTF-8",
+      // Without these the window is not open to a driver, and a session would wait for ever.
+      TAURI_AUTOMATION: "true",
+      TAURI_WEBVIEW_AUTOMATION: "true",
+    },
+  });
+  const base = `http://127.0.0.1:${port}`;
+  await until(async () => (await ask(base, "GET", "/status")).ready, "the driver listens");
+  const started = await ask(base, "POST", "/session", {
+    capabilities: {
+      alwaysMatch: {
+        "webkitgtk:browserOptions": { binary: DESKTOP, args: notebook ? ["--notebook", notebook] : [] },
+      },
+    },
+  });
+  return new Window(base, started.sessionId, driver);
+}
+
+class Window {
+  #path;
+  #base;
+  #driver;
+
+  constructor(base, session, driver) {
+    this.#base = base;
+    this.#path = `/session/${session}`;
+    this.#driver = driver;
+  }
+
+  #ask(method, path, body) {
+    return ask(this.#base, method, this.#path + path, body);
+  }
+
+  /** Runs a function's body in the page. */
+  script(body, ...args) {
+    return this.#ask("POST", "/execute/sync", { script: body, args });
+  }
+
+  /** Goes to an address of the app. */
+  async go(...steps) {
+    const hash = `#/${steps.map(encodeURIComponent).join("/")}`;
+    await this.script("location.hash = arguments[0]", hash);
+  }
+
+  /** The one element that fits, once it is there. */
+  async find(css) {
+    const found = await until(
+      async () => (await this.#ask("POST", "/elements", { using: "css selector", value: css }))[0],
+      `"${css}" is on the page`,
+    );
+    return found[ELEMENT];
+  }
+
+  async count(css) {
+    return (await this.#ask("POST", "/elements", { using: "css selector", value: css })).length;
+  }
+
+  async click(css) {
+    await this.#ask("POST", `/element/${await this.find(css)}/click`, {});
+  }
+
+  /** Presses the button or link that says these words. */
+  async press(words) {
+    const found = await until(
+      () =>
+        this.script(
+          `const says = (one) => (one.textContent.trim() || one.getAttribute("aria-label") || "").replace(/\\s+/g, " ");
+           const all = [...document.querySelectorAll("button, a, summary, label")].filter((one) => one.checkVisibility());
+           return all.find((one) => says(one) === arguments[0]) ?? all.find((one) => says(one).includes(arguments[0])) ?? null;`,
+          words,
+        ),
+      `something says "${words}"`,
+    );
+    await this.#ask("POST", `/element/${found[ELEMENT]}/click`, {});
+  }
+
+  /** The input with this label. */
+  async labelled(label) {
+    const found = await until(
+      () =>
+        this.script(
+          `const named = [...document.querySelectorAll("[aria-label]")].find((one) => one.getAttribute("aria-label") === arguments[0] && "value" in one);
+           const label = [...document.querySelectorAll("label, legend")].find((one) => one.textContent.trim().startsWith(arguments[0]));
+           return named ?? (label ? (label.control ?? label.parentElement.querySelector("input, select, textarea")) : null);`,
+          label,
+        ),
+      `an input is labelled "${label}"`,
+    );
+    return found[ELEMENT];
+  }
+
+  /** Types into the input with this label, in place of what stood there. */
+  async fill(label, words) {
+    const element = await this.labelled(label);
+    await this.#ask("POST", `/element/${element}/clear`, {});
+    await this.#ask("POST", `/element/${element}/value`, { text: words });
+  }
+
+  /** Types into the input of that name in the row counted from 0. */
+  async fillMember(name, row, words) {
+    const all = await until(async () => {
+      const found = await this.#ask("POST", "/elements", { using: "css selector", value: `input[name="${name}"]` });
+      return found.length > row && found;
+    }, `there is a row ${row} with ${name}`);
+    const path = `/element/${all[row][ELEMENT]}`;
+    await this.#ask("POST", `${path}/clear`, {});
+    if (words) await this.#ask("POST", `${path}/value`, { text: words });
+  }
+
+  /** Chooses in the list with this label. */
+  async choose(label, value) {
+    const element = await this.labelled(label);
+    await this.script(
+      `arguments[0].value = arguments[1]; arguments[0].dispatchEvent(new Event("change", { bubbles: true }));`,
+      { [ELEMENT]: element },
+      value,
+    );
+  }
+
+  /** What the page says, or a part of it. */
+  async text(css = "main") {
+    return (await this.#ask("GET", `/element/${await this.find(css)}/text`)).replace(/\u00a0/g, " ");
+  }
+
+  /** Waits until the page says something. */
+  async says(words, css = "main") {
+    let last = "";
+    await until(async () => (last = await this.text(css)).includes(words), () => `"${css}" says "${words}"; it says:\n${last}`);
+  }
+
+  async key(key) {
+    await this.#ask("POST", "/actions", {
+      actions: [{ type: "key", id: "keys", actions: [{ type: "keyDown", value: key }, { type: "keyUp", value: key }] }],
+    });
+  }
+
+  async size(width, height) {
+    await this.#ask("POST", "/window/rect", { width, height });
+    await until(async () => (await this.script("return innerWidth")) === width, `the window is ${width} wide`);
+  }
+
+  async theme(look) {
+    await this.script(
+      `if (arguments[0] === "auto") delete document.documentElement.dataset.theme;
+       else document.documentElement.dataset.theme = arguments[0];`,
+      look,
+    );
+  }
+
+  async picture(path) {
+    // Letters first, so that no picture is taken with a stand-in.
+    await until(() => this.script("return document.fonts.status === 'loaded'"), "the typefaces are there");
+    writeFileSync(path, Buffer.from(await this.#ask("GET", "/screenshot"), "base64"));
+  }
+
+  /** What axe finds against WCAG 2.2 AA, a line each. */
+  async axe() {
+    if (!(await this.script("return 'axe' in window"))) await this.script(AXE);
+    const found = await this.#ask("POST", "/execute/async", {
+      script: `const done = arguments[arguments.length - 1];
+        axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] })
+          .then((said) => done(said.violations), (broken) => done([{ id: String(broken), nodes: [] }]));`,
+      args: [],
+    });
+    return found.flatMap((one) =>
+      one.nodes.length === 0
+        ? [one.id]
+        : one.nodes.map((node) => `${one.id}: ${node.target.join(" ")}: ${node.failureSummary?.replace(/\s+/g, " ")}`),
+    );
+  }
+
+  /** Whether anything sticks out to the right of the window. */
+  async overflow() {
+    return this.script(
+      `const wide = document.documentElement.scrollWidth - innerWidth;
+       const main = document.querySelector("main");
+       return Math.max(wide, main ? main.scrollWidth - main.clientWidth : 0);`,
+    );
+  }
+
+  /** Closes the window in good order and the driver with it. */
+  async close() {
+    await this.#ask("DELETE", "").catch(() => {});
+    this.#driver.kill();
+  }
+}
+
+async function ask(base, method, path, body) {
+  const response = await fetch(base + path, {
+    method,
+    headers: { "content-type": "application/json" },
+    body: body === undefined ? undefined : JSON.stringify(body),
+  });
+  const { value } = await response.json();
+  if (!response.ok) throw new Error(`${method} ${path}: ${value?.error}: ${value?.message}`);
+  return value;
+}
+
+/** Asks again until there is an answer; the last error tells why there was none. */
+async function until(question, what) {
+  const end = Date.now() + PATIENCE_MS;
+  let last;
+  while (Date.now() < end) {
+    try {
+      const answer = await question();
+      if (answer) return answer;
+    } catch (error) {
+      last = error;
+    }
+    await pause(50);
+  }
+  const said = typeof what === "function" ? what() : what;
+  throw new Error(`waited ${PATIENCE_MS / 1000} s in vain until ${said}${last ? ` (${last.message})` : ""}`);
+}
+
+function freePort() {
+  return new Promise((resolve, reject) => {
+    const server = createServer();
+    server.on("error", reject);
+    server.listen(0, "127.0.0.1", () => {
+      const { port } = server.address();
+      server.close(() => resolve(port));
+    });
+  });
+}

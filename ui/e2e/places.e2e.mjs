@@ -1,0 +1,51 @@
+// Every place, in both layouts and every look: axe finds nothing, nothing sticks out, and every
+// target in the field is large enough for a thumb.
+import assert from "node:assert/strict";
+import { mkdirSync } from "node:fs";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+
+import { openWindow, scratch } from "./driver.mjs";
+import { LOOKS, PLACES, SIZES } from "./places.mjs";
+
+const pictures = process.env.SWARDBOOK_PICTURES;
+let window;
+
+before(async () => {
+  window = await openWindow({ notebook: join(scratch(), "notebook") });
+  await window.press("Start a notebook here");
+  if (pictures) mkdirSync(pictures, { recursive: true });
+});
+after(() => window?.close());
+
+for (const place of PLACES) {
+  for (const size of SIZES) {
+    test(`${place.name}, ${size.name}`, async () => {
+      await window.size(size.width, size.height);
+      await window.go(...place.steps);
+      await window.says(place.ready);
+      await place.prepare?.(window);
+      for (const look of LOOKS) {
+        await window.theme(look);
+        if (pictures) await window.picture(join(pictures, `${place.name}-${size.name}-${look}.png`));
+        assert.deepEqual(await window.axe(), [], `axe, ${look}`);
+        assert.ok((await window.overflow()) <= 0, `something sticks out to the right, ${look}`);
+        if (size.name === "field") assert.deepEqual(await smallTargets(), [], `targets, ${look}`);
+      }
+    });
+  }
+}
+
+/** What can be pressed and is lower than 44 px; links inside sentences are text. */
+function smallTargets() {
+  return window.script(`
+    const all = [...document.querySelectorAll("button, select, input, textarea, summary, nav a, main li > a, .back")];
+    return all
+      .filter((one) => one.checkVisibility({ opacityProperty: false }) && !one.closest(".unseen"))
+      .filter((one) => {
+        const box = (one.type === "radio" || one.type === "checkbox" ? one.closest("label") : one).getBoundingClientRect();
+        return box.height > 0 && box.height < 43.5;
+      })
+      .map((one) => one.outerHTML.slice(0, 90));
+  `);
+}

@@ -1,0 +1,62 @@
+import { Refusal, type AnswerOf, type Backend, type CommandName, type FileKind, type RequestOf, type Start } from ".";
+
+/** What a fake answers, command by command; one left out is refused by name. */
+export type Answers = {
+  [K in CommandName]?: (request: RequestOf<K>) => AnswerOf<K> | Promise<AnswerOf<K>>;
+};
+
+/** A backend that answers from a table and remembers what it was asked. */
+export class FakeBackend implements Backend {
+  /** Every question in order. */
+  readonly asked: { name: CommandName; request: unknown }[] = [];
+  /** What the next picked file is. */
+  picked: string | null = null;
+  #hearers = new Set<(paths: string[]) => void>();
+
+  constructor(
+    readonly answers: Answers,
+    readonly started: Start = { notebook: "Kettle Bend", open: true, problem: null },
+  ) {}
+
+  async call<K extends CommandName>(name: K, request: RequestOf<K>): Promise<AnswerOf<K>> {
+    this.asked.push({ name, request: plain(request) });
+    const answer = this.answers[name];
+    if (!answer) throw new Refusal({ code: "not-found", message: `the fake has no answer to ${name}` });
+    return await (answer as (request: RequestOf<K>) => AnswerOf<K>)(request);
+  }
+
+  async start(): Promise<Start> {
+    return this.started;
+  }
+
+  async reopen(): Promise<Start> {
+    return this.started;
+  }
+
+  async create(): Promise<Start> {
+    return { ...this.started, open: true, problem: null };
+  }
+
+  async pickFile(_kind: FileKind): Promise<string | null> {
+    return this.picked;
+  }
+
+  onDrop(heard: (paths: string[]) => void): () => void {
+    this.#hearers.add(heard);
+    return () => this.#hearers.delete(heard);
+  }
+
+  /** Lets files fall on the window. */
+  drop(paths: string[]): void {
+    for (const heard of this.#hearers) heard(paths);
+  }
+
+  storedUrl(hash: string): string {
+    return `stored:${hash}`;
+  }
+}
+
+/** The request as it would cross the border. */
+function plain(request: unknown): unknown {
+  return JSON.parse(JSON.stringify(request ?? null));
+}

@@ -1,0 +1,62 @@
+import { expect, it } from "vitest";
+
+import type { FieldInfo, RecordView } from "../generated/types";
+import { changedFields, formOf } from "./typed";
+
+const field = (name: string, type: string, unit = ""): FieldInfo => ({
+  name,
+  label: name,
+  about: name,
+  type,
+  unit,
+  least: null,
+  most: null,
+  choices: [],
+  refers_to: "",
+  need: "optional",
+});
+const FIELDS = [field("name", "text"), field("area", "number", "m2"), field("price", "money"), field("wet", "flag")];
+
+const record = (fields: RecordView["fields"]): RecordView => ({
+  id: "a",
+  kind: "zone",
+  title: "Zone",
+  property: "",
+  zone: "",
+  fields,
+  missing: [],
+  conflicting: [],
+  voided: null,
+  made: null,
+});
+
+it("only what was changed is written, and what was emptied is taken away", () => {
+  const before = formOf(
+    FIELDS,
+    record([
+      { name: "name", label: "", value: "Back terrace", unit: "", text: "Back terrace" },
+      { name: "area", label: "", value: 184, unit: "m2", text: "184 m2" },
+      { name: "wet", label: "", value: true, unit: "", text: "yes" },
+    ]),
+  );
+  const now = structuredClone(before);
+  expect(changedFields(FIELDS, before, now)).toEqual({});
+  now.area!.text = "0,02";
+  now.area!.unit = "ha";
+  now.name!.text = " ";
+  now.price!.text = "38,50";
+  now.wet!.on = false;
+  expect(changedFields(FIELDS, before, now)).toEqual({
+    name: null,
+    area: { value: 0.02, unit: "ha" },
+    price: 38.5,
+    wet: false,
+  });
+});
+
+it("what is no number crosses as typed, so that the core says what is wrong", () => {
+  const before = formOf(FIELDS);
+  const now = structuredClone(before);
+  now.area!.text = "wide";
+  expect(changedFields(FIELDS, before, now)).toEqual({ area: { value: "wide", unit: "m2" } });
+});

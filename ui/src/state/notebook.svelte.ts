@@ -1,0 +1,27 @@
+import type { NotebookStatus } from "../generated/types";
+import { useLocale } from "../text";
+import type { Measure } from "../text/units";
+import { device } from "./device.svelte";
+import { ask } from "./query.svelte";
+
+/** What the whole window needs to know of the open notebook. */
+class OpenNotebook {
+  status = $state.raw<NotebookStatus>();
+  measure = $state<Measure>("metric");
+  hemisphere = $state<"south" | "north" | "">("");
+  name = $state("");
+
+  /** Reads it again, after a start and after the settings changed. */
+  async read(): Promise<void> {
+    this.status = await ask("notebook.status", {});
+    const settings = await ask("settings.get", {});
+    const said = (name: string) => String(settings?.fields.find((field) => field.name === name)?.value ?? "");
+    this.measure = said("measure") === "us" ? "us" : "metric";
+    this.hemisphere = said("hemisphere") === "north" ? "north" : said("hemisphere") === "south" ? "south" : "";
+    this.name = said("name");
+    // This device's own choice comes first, then the notebook's, then the system's.
+    useLocale(device.locale || said("language") || undefined);
+  }
+}
+
+export const notebook = new OpenNotebook();
