@@ -128,3 +128,19 @@ fn a_longer_fork_is_told_too() {
     }
     assert!(devices[0].document(ZONE).entry("here").is_some(), "nothing was overwritten");
 }
+
+#[test]
+fn a_memory_that_says_too_much_of_the_other_is_put_right() {
+    let mut devices = two();
+    devices[0].write(ZONE, "common", 1, true);
+    Connection::open([0, 1], &mut devices).settle(&mut devices);
+    devices[0].write(ZONE, "new", 2, true);
+    let remembered = devices[0].disk.peers.get_mut(&1).unwrap();
+    for last in remembered.held.values_mut().flat_map(|held| held.values_mut()) {
+        last.0 += 10;
+    }
+    let mut connection = Connection::open([0, 1], &mut devices);
+    connection.settle(&mut devices);
+    assert!(connection.in_sync(), "they agree: {:?}", connection.events);
+    assert!(devices[1].document(ZONE).entry("new").is_some(), "and the entry arrived");
+}
