@@ -334,3 +334,23 @@ fn a_lime_is_expected_to_lift_the_ph() {
         json!({ "dose": 200, "of": "CaCO3", "texture": "clay-loam", "material": "gypsum" });
     refused("expected-change", gypsum, Code::Refused, "material");
 }
+
+#[test]
+fn lime_of_last_year_is_counted_and_missing_readings_are_named() {
+    // north-carolina-lime-factors: 8 % a month; after five months 60 % still works.
+    let inputs = |extra: Value| {
+        let mut base = json!({ "buffer_acidity": 6.5, "target": 6.5 });
+        base.as_object_mut().unwrap().extend(extra.as_object().unwrap().clone());
+        base
+    };
+    let full = run("lime", inputs(json!({})));
+    let part = run("lime", inputs(json!({ "earlier_lime": 200, "earlier_months": 5 })));
+    near(value(&full, "pure") - value(&part, "pure"), 120.0, 1e-9, "credit");
+    let lone = inputs(json!({ "earlier_lime": 200 }));
+    refused("lime", lone, Code::MissingInput, "earlier_months");
+    let twice = inputs(json!({ "earlier_lime": 200, "earlier_months": 5, "residual": 10 }));
+    refused("lime", twice, Code::BadInput, "residual");
+    let missing = full["result"]["missing"].as_array().unwrap();
+    let sikora = missing.iter().find(|row| row["method"] == "sikora-oregon").unwrap();
+    assert_eq!(sikora["needs"], "pH in the Sikora buffer", "what would let it answer");
+}

@@ -3,13 +3,13 @@
 use swardbook_agronomy::{
     acidity::ScaledPh,
     lime::{
-        Buffer, BufferPh, LimeAim, LimeComparison, LimeMethod, LimeReadings, compare_lime_needs,
-        lime_need,
+        Buffer, BufferPh, LimeAim, LimeComparison, LimeMethod, LimeReadings, ResidualSoil,
+        compare_lime_needs, lime_need, residual_credit,
     },
     materials::Material,
     neutralising_value::product_dose,
 };
-use swardbook_units::{Charge, Content, Dose, Percent, Ph, Worked};
+use swardbook_units::{Charge, Content, Dose, Percent, Ph, Worked, Working};
 
 use super::{
     super::{
@@ -112,6 +112,20 @@ pub(super) const LIME: Calculation = Calculation {
         In::number("residual", Dose::UNIT, DOSE, "lime still working, as pure carbonate")
             .or_default("0", "nothing put on in the last year"),
         In::number(
+            "earlier_lime",
+            Dose::UNIT,
+            DOSE,
+            "lime put on before, as pure carbonate, in place of what still works of it",
+        )
+        .optional(),
+        In::number("earlier_months", "", (0.0, 600.0), "months since it was put on").optional(),
+        In::of(
+            "earlier_soil",
+            InputKind::Word(&["mineral", "organic"]),
+            "the soil it went on, for how fast it is used up",
+        )
+        .or_default("mineral", "north-carolina-lime-factors: most soils are mineral"),
+        In::number(
             "effective_value",
             "%",
             (1.0, 260.0),
@@ -140,6 +154,7 @@ pub(super) const LIME: Calculation = Calculation {
         Out::new("high", Dose::UNIT, "greatest of them"),
         Out::new("reason", "", "why that method"),
         Out::new("side_by_side", "", "every method that answers, with its need"),
+        Out::new("missing", "", "methods that lack a reading, and which"),
         Out::new("not_applied", "", "methods that have their readings and do not answer, and why"),
     ],
     sources: &[
@@ -203,11 +218,12 @@ fn readings(given: &Given) -> Result<LimeReadings, Problem> {
 
 fn run(given: &Given) -> Result<Answer, Problem> {
     let readings = readings(given)?;
+    let residual = residual(given)?;
     let aim = LimeAim {
         target: scaled(given.number("target"), given.word("target_scale")),
         layer: layer(given),
         tolerable_aluminium: Charge(given.number("tolerable_aluminium")),
-        residual: Dose(given.number("residual")),
+        residual: residual.value,
     };
     let all = compare_lime_needs(&readings, &aim);
     let (method, worked, reason) = match LimeMethod::from_id(given.word("method")) {
@@ -230,9 +246,10 @@ fn run(given: &Given) -> Result<Answer, Problem> {
         .or_else(|| named.and_then(Material::neutralising_value));
     let product = worth.map(|worth| product_dose(pure, worth)).transpose()?;
     let confidence = worked.working.confidence().words();
+    let working = joined(residual.working, &worked.working);
     let working = match &product {
-        Some(product) => joined(worked.working, &product.working),
-        None => worked.working,
+        Some(product) => joined(working, &product.working),
+        None => working,
     };
     let spread = |part: fn((Dose, Dose)) -> Dose| all.spread.map(|s| part(s).value());
     let to_buy = product.map(|p| p.value.value());
@@ -246,6 +263,7 @@ fn run(given: &Given) -> Result<Answer, Problem> {
         .quantity_if("high", spread(|s| s.1), Dose::UNIT)
         .words("reason", reason)
         .value("side_by_side", side_by_side(&all))
+        .value("missing", missing(&readings))
         .value("not_applied", not_applied(&all));
     match (named, to_buy) {
         (Some(material), Some(dose)) => with_visits(answer, material, dose, given),
@@ -272,6 +290,44 @@ fn side_by_side(all: &LimeComparison) -> ResultValue {
             .words("confidence", answer.working.confidence().words())
             .flag("aims_at_ph", answer.method.aims_at_ph())
             .into_parts()
+    });
+    ResultValue::List(rows.collect())
+}
+
+/// Lime still working: as given, or from an earlier application.
+fn residual(given: &Given) -> Result<Worked<Dose>, Problem> {
+    match (given.number_if("earlier_lime"), given.number_if("earlier_months")) {
+        (None, None) => Ok(Worked::new(Dose(given.number("residual")), Working::default())),
+        (Some(_), None) => {
+            Err(Problem::missing("earlier_months", "say how long ago the lime was put on"))
+        }
+        (None, Some(_)) => {
+            Err(Problem::missing("earlier_lime", "say how much lime was put on then"))
+        }
+        (Some(_), Some(_)) if !given.is_default("residual") => Err(Problem::bad(
+            "residual",
+            "give either what still works or the earlier lime with its months, not both",
+        )),
+        (Some(lime), Some(months)) => {
+            let soil = match given.word("earlier_soil") {
+                "organic" => ResidualSoil::Organic,
+                _ => ResidualSoil::Mineral,
+            };
+            Ok(residual_credit(Dose(lime), months, soil)?)
+        }
+    }
+}
+
+fn missing(readings: &LimeReadings) -> ResultValue {
+    let rows = LimeMethod::ALL.into_iter().filter_map(|method| {
+        let missing = readings.missing_for(method);
+        (!missing.is_empty()).then(|| {
+            let names: Vec<String> = missing.iter().map(|reading| reading.name()).collect();
+            Answer::default()
+                .words("method", method.id())
+                .words("needs", names.join(", "))
+                .into_parts()
+        })
     });
     ResultValue::List(rows.collect())
 }
