@@ -69,12 +69,12 @@ impl Desk {
 
     /// Lets go of the notebook and opens it once more, after whatever stood in the way is gone.
     pub(crate) fn reopen(&self) -> Value {
-        self.replace(|folder| open(folder))
+        self.replace(open)
     }
 
     /// Makes a notebook in the folder that has none.
     pub(crate) fn create(&self) -> Value {
-        self.replace(|folder| create(folder))
+        self.replace(create)
     }
 
     /// Asks the core.

@@ -24,7 +24,7 @@ fn tables(folder: &str) -> Vec<PathBuf> {
 const REFUSED: [&str; 3] = ["binary-named.csv", "empty.csv", "header-only.csv"];
 
 #[test]
-#[expect(clippy::print_stdout, reason = "what is not read is printed")]
+#[allow(clippy::print_stdout, reason = "what is not read is printed")]
 fn every_file_goes_in_whole_or_not_at_all() {
     let files: Vec<PathBuf> = ["laboratories", "real"].into_iter().flat_map(tables).collect();
     assert!(files.len() > 15, "{files:?}");

@@ -49,17 +49,17 @@ const READINGS: [(&str, &str, &str); 15] = [
 ];
 
 /// The day it is in the benches.
-pub fn today() -> NaiveDate {
+pub(crate) fn today() -> NaiveDate {
     NaiveDate::from_ymd_opt(2026, 3, 2).unwrap()
 }
 
 /// A clock that stands and dice of a seed.
-pub fn surroundings(seed: u64) -> Box<FixedSurroundings> {
+pub(crate) fn surroundings(seed: u64) -> Box<FixedSurroundings> {
     Box::new(FixedSurroundings::new(today(), seed))
 }
 
 /// The folder in which notebooks are kept between runs.
-pub fn kept() -> PathBuf {
+pub(crate) fn kept() -> PathBuf {
     let target = std::env::current_exe().unwrap();
     // target/release/deps/notebook-0123456789abcdef
     let folder = target.ancestors().nth(3).unwrap().join("bench-notebooks");
@@ -68,7 +68,7 @@ pub fn kept() -> PathBuf {
 }
 
 /// The folder of a notebook of so many zones, made when it is not there.
-pub fn notebook(zones: usize) -> PathBuf {
+pub(crate) fn notebook(zones: usize) -> PathBuf {
     let folder = kept().join(format!("v{VERSION}-{zones}"));
     if folder.join("whole").exists() {
         return folder.join("book");
@@ -81,12 +81,12 @@ pub fn notebook(zones: usize) -> PathBuf {
 }
 
 /// The name of a zone in the middle of the list.
-pub fn middle(zones: usize) -> String {
+pub(crate) fn middle(zones: usize) -> String {
     zone_name(zones / 2)
 }
 
 /// Copies a notebook, and returns the copy.
-pub fn copy(from: &Path, to: &Path) -> PathBuf {
+pub(crate) fn copy(from: &Path, to: &Path) -> PathBuf {
     fs::create_dir_all(to).unwrap();
     for entry in fs::read_dir(from).unwrap() {
         let path = entry.unwrap().path();
@@ -102,7 +102,7 @@ pub fn copy(from: &Path, to: &Path) -> PathBuf {
 
 /// Lengths of the rows that one more entry writes: its change, the heads of its document, its place,
 /// the facts of its zone, and the action that can be taken back.
-pub fn rows_of_one_entry(
+pub(crate) fn rows_of_one_entry(
     scratch: &Path,
     add_entry: impl FnOnce(&mut Notebook, &str),
 ) -> Vec<usize> {
