@@ -236,17 +236,4 @@ mod tests {
             assert_eq!(without_float_dust(written), shown, "{written}");
         }
     }
-
-    #[test]
-    fn the_dust_of_floating_numbers_is_not_shown() {
-        for (written, shown) in [
-            ("100 x 3.1 / 4.8999999999999995", "100 x 3.1 / 4.9"),
-            ("1 - 0.30000000000000004", "1 - 0.3"),
-            ("2026-03-01 + 90 days", "2026-03-01 + 90 days"),
-            ("0.123456789", "0.123456789"),
-            ("17.123456789123 kg.", "17.12346 kg."),
-        ] {
-            assert_eq!(without_float_dust(written), shown, "{written}");
-        }
-    }
 }
