@@ -51,7 +51,7 @@ test("a zone, a sample, its panel, the reading and the plan", async () => {
 
   await window.press("Type the readings");
   const readings = [
-    ["pH in water", "5.2", ""],
+    ["pH in water", "5.2", "pH"],
     ["K (Mehlich-3)", "21", "mg/kg"],
     ["Ca (Mehlich-3)", "310", "mg/kg"],
   ];
