@@ -81,8 +81,9 @@ pub fn acidity_standing(
     let half_width = not_negative(STANDING, "half_width", half_width, "pH")?;
     let wanted = target.on(ph.scale)?;
     let value = within(STANDING, "ph", ph.ph.value(), "pH", 1.8, 12.5)?;
-    // A target that had to be converted brings the conversion's own spread.
-    let half_width = half_width + wanted.value.half_width;
+    // A target that had to be converted brings the conversion's own spread, which has nothing to do
+    // with the reading's: independent parts add by their squares (JCGM 100:2008, 5.1.2).
+    let half_width = half_width.hypot(wanted.value.half_width);
     let target = wanted.value.ph.value();
     let in_water = ph.on(AcidityScale::Water)?.value.ph.value();
     let standing = if value < target - half_width {
