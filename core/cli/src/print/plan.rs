@@ -78,7 +78,7 @@ fn lime(page: &mut Page, lime: &Json, behind: &mut Behind) {
         return;
     }
     page.heading(&format!(
-        "Lime to pH {} {} ({}), as pure calcium carbonate",
+        "Lime to {} {} ({}), as pure calcium carbonate",
         quantity(&lime["target_ph"], ""),
         text(lime, "target_scale"),
         text(lime, "target_why")
