@@ -233,13 +233,13 @@ class Window {
     );
   }
 
-  /** Whether anything sticks out to the right of the window. */
-  async overflow() {
-    return this.script(
-      `const wide = document.documentElement.scrollWidth - innerWidth;
-       const main = document.querySelector("main");
-       return Math.max(wide, main ? main.scrollWidth - main.clientWidth : 0);`,
-    );
+  /** Waits until nothing sticks out to the right of the window; the layout may still be settling. */
+  async fits(what) {
+    const sticking = `
+      const wide = document.documentElement.scrollWidth - innerWidth;
+      const main = document.querySelector("main");
+      return Math.max(wide, main ? main.scrollWidth - main.clientWidth : 0);`;
+    await until(async () => (await this.script(sticking)) <= 0, `nothing sticks out to the right, ${what}`);
   }
 
   /** Closes the window in good order and the driver with it. */

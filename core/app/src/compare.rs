@@ -84,7 +84,9 @@ pub struct CompareView {
     pub rows: Vec<CompareRow>,
     /// What was put on in between.
     pub applied: Vec<String>,
-    /// The verdicts in sentences.
+    /// The verdicts in few sentences: what changed, what stayed, what cannot be told.
+    pub summary: Vec<String>,
+    /// The verdicts in sentences, one for each row.
     pub sentences: Vec<String>,
     /// What to mind when reading them.
     pub notes: Vec<String>,
@@ -127,6 +129,7 @@ impl Notebook {
             level,
             rows: Vec::new(),
             applied: applied.iter().map(|put_on| put_on.words.clone()).collect(),
+            summary: Vec::new(),
             sentences: Vec::new(),
             notes: Vec::new(),
         };
@@ -148,6 +151,7 @@ impl Notebook {
             population: population.as_ref(),
         };
         view.rows = rows::rows(&question)?;
+        view.summary = summary(&view.rows);
         view.sentences = view.rows.iter().map(|row| row.sentence.clone()).collect();
         view.notes.extend(notes(&view, &baseline, &retest));
         Ok(view)
@@ -227,6 +231,24 @@ impl Notebook {
         panels.sort();
         Ok(panels)
     }
+}
+
+/// What changed in full sentences, then what stayed and what cannot be told by name.
+fn summary(rows: &[CompareRow]) -> Vec<String> {
+    let of = |verdict: &'static str| rows.iter().filter(move |row| row.verdict == verdict);
+    let mut summary: Vec<String> =
+        of("rise").chain(of("fall")).map(|row| row.sentence.clone()).collect();
+    for (verdict, words) in [
+        ("same", "Stayed the same within the margin"),
+        ("cannot-tell", "Cannot tell"),
+        ("not-compared", "Not compared"),
+    ] {
+        let names: Vec<&str> = of(verdict).map(|row| row.name.as_str()).collect();
+        if !names.is_empty() {
+            summary.push(format!("{words}: {}.", names.join(", ")));
+        }
+    }
+    summary
 }
 
 fn sampled(entries: &[Entry], panel: &Panel) -> Option<NaiveDate> {

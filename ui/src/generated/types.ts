@@ -562,7 +562,11 @@ rows: Array<CompareRow>,
  */
 applied: Array<string>, 
 /**
- * The verdicts in sentences.
+ * The verdicts in few sentences: what changed, what stayed, what cannot be told.
+ */
+summary: Array<string>, 
+/**
+ * The verdicts in sentences, one for each row.
  */
 sentences: Array<string>, 
 /**
