@@ -40,7 +40,7 @@ test("a zone, a sample, its panel, the reading and the plan", async () => {
   await window.says("cores in the bag");
   await window.press("Core 1 kept");
   await window.press("Core 2 kept");
-  await window.says("Core 2");
+  await window.says("Core 3 kept");
   await window.press("Set aside");
   await window.press("imported sand");
   await window.says("Core 3");
