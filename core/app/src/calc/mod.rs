@@ -5,6 +5,7 @@
 //! itself lives in `swardbook-agronomy` and `swardbook-stats`.
 
 mod amend;
+mod budget;
 mod change;
 mod colour;
 mod field;
@@ -24,6 +25,7 @@ use crate::Problem;
 pub fn catalogue() -> Vec<Calculation> {
     let mut all = vec![soil::CONVERT, soil::ACIDITY_SCALE, soil::CATIONS];
     all.extend(amend::ALL);
+    all.push(budget::BUDGET);
     all.extend([colour::COLOUR, colour::COLOUR_DIFFERENCE]);
     all.extend([
         field::SAMPLING_WINDOW,
