@@ -212,6 +212,9 @@ class Window {
   }
 
   async picture(path) {
+    // Two frames: what was asked for last is drawn before the picture is taken.
+    await this.script("window.drawn = false; requestAnimationFrame(() => requestAnimationFrame(() => (window.drawn = true)))");
+    await until(() => this.script("return window.drawn"), "the window is drawn");
     // Letters first, so that no picture is taken with a stand-in.
     await until(() => this.script("return document.fonts.status === 'loaded'"), "the typefaces are there");
     writeFileSync(path, Buffer.from(await this.#ask("GET", "/screenshot"), "base64"));

@@ -18,7 +18,7 @@ pub(super) const CONVERT: Calculation = Calculation {
         In::of("to", InputKind::Text, "the unit wanted"),
     ],
     outputs: &[Out::new("value", "", "the number in the unit wanted")],
-    sources: &[],
+    sources: &["definition"],
     run: run_convert,
 };
 
@@ -37,7 +37,8 @@ fn run_convert(given: &Given) -> Result<Answer, Problem> {
                 format!("{value} x {} / {}", from.factor, to.factor),
                 result,
                 to.symbol,
-            );
+            )
+            .source(swardbook_agronomy::source("definition"));
     Ok(Answer::new(working).quantity("value", result, to.symbol))
 }
 
