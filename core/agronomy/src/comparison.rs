@@ -4,16 +4,21 @@
 //! It does not own whether two samples may be compared at all (the use cases), nor what made the
 //! change (`trial`).
 
+mod scatter;
 mod shown;
 
 use swardbook_stats::{
     change::{Change, Judgement, change_from_difference, judge, smallest_detectable_change},
     interval::Scale as StatisticalScale,
     regression_to_mean::{Population, expected_retest},
-    uncertainty::{ComparisonBudget, Scatter as Known, comparison as budget_of},
+    uncertainty::{
+        ComparisonBudget, CompositeUncertainty, Scatter as Known, Uncertainty, combine,
+        comparison as budget_of,
+    },
 };
-use swardbook_units::{Worked, Working};
+use swardbook_units::{Source, Worked, Working};
 
+pub use scatter::ScatterPart;
 pub use shown::Shown;
 pub(crate) use shown::{digits, shown, shown_unit};
 pub use swardbook_stats::change::Verdict;
@@ -22,7 +27,6 @@ use crate::{
     AgronomyError,
     analyte::Scale,
     error::{not_negative, positive, refused_by_statistics, within},
-    sampling::cores::NamedScatter,
     source,
 };
 
@@ -37,24 +41,6 @@ pub struct Taken {
     pub repeats: u32,
 }
 
-/// Scatter and how well it is known.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ScatterPart {
-    /// How much: % of the mean on the log scale, the reading's unit on the linear one, log odds on
-    /// the logit one.
-    pub scatter: NamedScatter,
-    /// Degrees of freedom it was estimated with; infinite for a default.
-    pub df: f64,
-}
-
-impl ScatterPart {
-    /// Scatter taken as known.
-    #[must_use]
-    pub const fn known(scatter: NamedScatter) -> Self {
-        Self { scatter, df: f64::INFINITY }
-    }
-}
-
 /// The zones that a zone was picked from because it read low or high.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Picked {
@@ -62,6 +48,17 @@ pub struct Picked {
     pub mean: f64,
     /// Share of the variance of single readings that is true differences between the zones, 0 to 1.
     pub reliability: f64,
+}
+
+/// A reading that was brought to the method of the other by a published relation.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Converted {
+    /// Standard uncertainty of the relation, on the scale of the comparison.
+    pub standard_uncertainty: f64,
+    /// What was done, in words.
+    pub words: String,
+    /// Where the relation is published.
+    pub sources: Vec<Source>,
 }
 
 /// What is compared.
@@ -81,6 +78,8 @@ pub struct ComparisonQuestion {
     pub laboratory: ScatterPart,
     /// Scatter between laboratories, where the laboratory changed.
     pub between_laboratories: Option<ScatterPart>,
+    /// Where one of the two was converted: how.
+    pub converted: Option<Converted>,
     /// Where the zone was picked by its first reading: what it was picked from.
     pub picked: Option<Picked>,
     /// Smallest change that would matter: in the unit, or in % on the log scale.
@@ -139,7 +138,7 @@ pub fn compare(question: &ComparisonQuestion) -> Result<Worked<Comparison>, Agro
     let before = on_scale("before", question.before.value, scale)?;
     let after = on_scale("after", question.after.value, scale)?;
     let budget = budget(question)?;
-    let found = budget_of(&budget).map_err(refused_by_statistics(OPERATION))?;
+    let found = uncertainty(question, &budget)?;
     let of = refused_by_statistics(OPERATION);
 
     let observed = after - before;
@@ -246,6 +245,20 @@ fn budget(question: &ComparisonQuestion) -> Result<ComparisonBudget, AgronomyErr
     })
 }
 
+/// Scatter of both samples, and of the relation where one was converted.
+fn uncertainty(
+    question: &ComparisonQuestion,
+    budget: &ComparisonBudget,
+) -> Result<CompositeUncertainty, AgronomyError> {
+    let of = refused_by_statistics(OPERATION);
+    let mut found = budget_of(budget).map_err(&of)?;
+    if let Some(converted) = &question.converted {
+        let u = not_negative(OPERATION, "converted", converted.standard_uncertainty, "")?;
+        found.combined = combine(&[found.combined, Uncertainty::known(u)]).map_err(&of)?;
+    }
+    Ok(found)
+}
+
 /// The margin on the scale.
 fn margin_on_scale(question: &ComparisonQuestion) -> Result<Option<f64>, AgronomyError> {
     let Some(margin) = question.margin else { return Ok(None) };
@@ -286,8 +299,8 @@ fn cores_to_settle(
     }
     let detectable = |cores: u32| -> Result<f64, AgronomyError> {
         let each = ComparisonBudget { cores: [cores as usize; 2], ..*budget };
-        budget_of(&each)
-            .and_then(|u| smallest_detectable_change(u.combined, question.level, question.power))
+        let u = uncertainty(question, &each)?.combined;
+        smallest_detectable_change(u, question.level, question.power)
             .map_err(refused_by_statistics(OPERATION))
     };
     if detectable(MOST_CORES)? > target {

@@ -13,9 +13,7 @@ use swardbook_units::{Confidence, Working};
 pub use probability::Chance;
 use probability::Chances;
 pub use settle::Settle;
-pub use uncertainty::{
-    CompositeSpread, OwnScatter, OwnSpread, Sampling, composite_spread, composite_spread_from,
-};
+pub use uncertainty::{CompositeSpread, Sampling, composite_spread};
 
 use crate::{
     AgronomyError,
@@ -24,6 +22,7 @@ use crate::{
     guideline::{Guideline, Limit, LimitValues, ReadingRange, TurfKind, guidelines},
     reading::{Ground, Qualifier, Reading},
     source,
+    spread::OwnScatter,
     texture::Texture,
 };
 
@@ -57,8 +56,8 @@ pub struct Surroundings<'a> {
     pub ground: Ground,
     /// Cores in the composite and repeats in the laboratory.
     pub sampling: Sampling,
-    /// The notebook's own scatter, which takes the place of the defaults.
-    pub own: &'a [OwnSpread],
+    /// The notebook's own scatter, which is added to the defaults.
+    pub own: &'a [OwnScatter],
     /// How sure one must be.
     pub thresholds: Thresholds,
 }
@@ -321,17 +320,17 @@ fn judge(
         Some(spread) => {
             let chances = Chances::of(reading, kept.value, &values.value, &spread.value);
             let working = chances.shown(working.after(&spread.working), &values.value);
-            (Some((chances, spread.value)), working)
+            (Some(chances), working)
         }
         None => {
             (None, working.caution("No scatter is known for this analyte, so nothing can be told."))
         }
     };
     let thresholds = &surroundings.thresholds;
-    let verdict = chances.map_or(Verdict::CannotTell, |(c, _)| c.verdict(thresholds));
-    let settle = chances.filter(|_| verdict == Verdict::CannotTell).map(|(_, spread)| {
-        settle::what_would_settle(reading, kept.value, &values.value, &spread, surroundings)
-    });
+    let verdict = chances.map_or(Verdict::CannotTell, |c| c.verdict(thresholds));
+    let settle = chances
+        .filter(|_| verdict == Verdict::CannotTell)
+        .map(|_| settle::what_would_settle(reading, kept.value, &values.value, surroundings));
     let working = working
         .assumed("Sure enough for short", thresholds.short, "", "common practice, no source")
         .assumed("Sure enough for enough", thresholds.enough, "", "common practice, no source")
@@ -350,9 +349,9 @@ fn judge(
         values: values.value,
         value: kept.value,
         class: if exact { limit.class_of(kept.value * factor) } else { None },
-        below: chances.map(|(c, _)| c.below),
-        enough: chances.map(|(c, _)| c.enough),
-        high: chances.and_then(|(c, _)| c.high),
+        below: chances.map(|c| c.below),
+        enough: chances.map(|c| c.enough),
+        high: chances.and_then(|c| c.high),
         verdict,
         settle,
         working,

@@ -12,8 +12,10 @@ use std::path::PathBuf;
 
 use swardbook_agronomy::{
     analyte::analyte,
-    interpret::{OwnScatter, OwnSpread, Sampling, composite_spread},
-    spread::default_spread,
+    interpret::{Sampling, composite_spread},
+    spread::{
+        DEFAULT_FREEDOM, OwnScatter, core_scatter, core_scatter_of_replicates, default_spread,
+    },
 };
 use swardbook_stats::{
     change::{Estimate, change},
@@ -65,10 +67,6 @@ fn fields() -> Vec<Field> {
     assert_eq!(fields.len(), 31, "fields");
     fields
 }
-
-/// Fields of 5 ha or less by the package's own overview, nearest to the size of a lawn.
-const SMALL: [&str; 9] =
-    ["SP.231", "BB.72", "NRW.62", "RP.62", "SSP.58", "PC.45", "NRW.42", "O.32", "BB.30_2"];
 
 /// Seeded draws (xorshift64*, Vigna 2016, ACM Transactions on Mathematical Software 42:30).
 struct Draws(u64);
@@ -179,68 +177,77 @@ fn the_interval_covers_with_scatter_learned_from_twelve_cores() {
     assert!((together - LEVEL).abs() <= 0.01, "all fields together: {together}");
 }
 
-/// How the default scatter of pH does on ground it does not know.
-///
-/// Found: where 95 % is promised, the composite's interval holds the mean of the field in 89.4 % of
-/// cases over the 31 fields (89.1 % in the nine of 5 ha or less), and the promise is kept in 15 of
-/// them.
-/// In the quietest field (standard deviation 0.18) it holds in 99.6 %, in the wildest (1.11) in
-/// 62.5 %.
-/// The default is the median of these very fields, so half of them scatter more; that is the
-/// reason why a notebook's own scatter takes its place.
-#[test]
-fn the_default_scatter_covers_nine_fields_in_ten() {
-    let (core, _) = ph_default();
-    let mut all: Vec<(f64, f64)> = Vec::new();
-    let mut small = Vec::new();
-    for (seed, field) in (200..).zip(fields()) {
-        let got = coverage(seed, &field, RUNS, |_| Scatter::known(core));
-        if SMALL.contains(&field.name.as_str()) {
-            small.push(got);
-        }
-        all.push((field.deviation(), got));
-    }
-    let coverages: Vec<f64> = all.iter().map(|(_, got)| *got).collect();
-    let together = mean(&coverages).unwrap();
-    assert!((0.88..0.91).contains(&together), "all fields together: {together}");
-    let on_small = mean(&small).unwrap();
-    assert!(small.len() == SMALL.len() && on_small > 0.87, "small fields: {on_small}");
-    assert!(coverages.iter().all(|got| *got > 0.6), "none is hopeless: {coverages:?}");
-    for (deviation, got) in &all {
-        let is_quiet = *deviation <= core;
-        assert!(
-            !is_quiet || *got >= LEVEL - allowed(RUNS),
-            "ground quieter than the default is covered: {deviation} gave {got}"
-        );
-    }
-    let quiet = all.iter().filter(|(deviation, _)| *deviation <= core).count();
-    assert!((14..=17).contains(&quiet), "the default is their median: {quiet} are quieter");
-}
-
-/// What would mend it: the default counted as an estimate with two degrees of freedom.
+/// How the default scatter of pH does on ground it does not know, counted as the program counts it.
 ///
 /// The logarithms of the fields' variances scatter with a variance of 1.01, as those of estimates
-/// with two degrees of freedom do (2 / df); the interval then holds in 95.6 % of cases over all
-/// fields, though still in only about 78 % in the wildest.
+/// with two degrees of freedom do (2 / df).
+/// Found: where 95 % is promised, the composite's interval holds the mean of the field in 95.6 % of
+/// cases over the 31 fields, though in only about 78 % in the wildest.
+/// Taken as known instead, the default keeps 89.4 % (99.6 % in the quietest field, standard deviation
+/// 0.18, and 62.5 % in the wildest, 1.11): it is the median of these very fields, so half of them
+/// scatter more.
 #[test]
-fn the_default_scatter_as_an_estimate_with_two_degrees_of_freedom() {
-    let (core, _) = ph_default();
+fn the_default_scatter_is_an_estimate_with_two_degrees_of_freedom() {
     let logs: Vec<f64> = fields().iter().map(|f| f.deviation().powi(2).ln()).collect();
     let freedom = 2.0 / standard_deviation(&logs).unwrap().powi(2);
-    assert!((1.8..2.2).contains(&freedom), "by the scatter of the variances: {freedom}");
-    let all: Vec<f64> = (200..)
-        .zip(fields())
-        .map(|(seed, field)| coverage(seed, &field, RUNS, |_| Scatter { deviation: core, df: 2.0 }))
-        .collect();
-    let together = mean(&all).unwrap();
+    assert!((freedom - DEFAULT_FREEDOM).abs() < 0.2, "by the scatter of the variances: {freedom}");
+    let covered = |core: Scatter| -> Vec<f64> {
+        (200..).zip(fields()).map(|(seed, field)| coverage(seed, &field, RUNS, |_| core)).collect()
+    };
+    let as_counted = covered(core_scatter(analyte("ph-water").unwrap(), &[]).unwrap().known);
+    let together = mean(&as_counted).unwrap();
     assert!((0.945..0.97).contains(&together), "all fields together: {together}");
-    assert!(all.iter().all(|got| *got > 0.74), "none is far off: {all:?}");
+    assert!(as_counted.iter().all(|got| *got > 0.74), "none is far off: {as_counted:?}");
+    let (core, _) = ph_default();
+    let as_known = mean(&covered(Scatter::known(core))).unwrap();
+    assert!((0.88..0.91).contains(&as_known), "taken as known: {as_known}");
+}
+
+/// Replicate composites of the zone added to the default, as the program adds them.
+///
+/// Found: with two pairs the interval holds in at least 94 % of cases over all fields, and the
+/// wildest field gains; with six pairs it gains more.
+#[test]
+fn replicate_composites_are_added_to_the_default() {
+    let ph = analyte("ph-water").unwrap();
+    let (_, laboratory) = ph_default();
+    let fields = fields();
+    let wildest = fields
+        .iter()
+        .enumerate()
+        .max_by(|(_, a), (_, b)| a.deviation().total_cmp(&b.deviation()))
+        .map(|(at, _)| at)
+        .unwrap();
+    let mut in_wildest = Vec::new();
+    for pairs in [0, 2, 6] {
+        let covered: Vec<f64> = (900..)
+            .zip(&fields)
+            .map(|(seed, field)| {
+                coverage(seed, field, RUNS, |draws| {
+                    let sets: Vec<Vec<f64>> = (0..pairs)
+                        .map(|_| {
+                            (0..2)
+                                .map(|_| draws.composite(&field.cores, CORES, laboratory))
+                                .collect()
+                        })
+                        .collect();
+                    let own = core_scatter_of_replicates(ph, &sets, CORES).unwrap();
+                    core_scatter(ph, own.as_slice()).unwrap().known
+                })
+            })
+            .collect();
+        let together = mean(&covered).unwrap();
+        println!("{pairs} pairs: {together:.3}, wildest {:.3}", covered[wildest]);
+        assert!((0.94..0.98).contains(&together), "{pairs} pairs, all fields: {together}");
+        in_wildest.push(covered[wildest]);
+    }
+    assert!(in_wildest.is_sorted(), "more replicates, nearer the promise: {in_wildest:?}");
 }
 
 /// Two composites of ground that did not change: how often is it called changed?
 ///
-/// Found, at 5 %: 4.8 % with the field's own scatter, 10.3 % with the default, 30 % when only the
-/// laboratory's scatter is counted.
+/// Found, at 5 %: 4.8 % with the field's own scatter, 10.3 % with the default taken as known (which
+/// the program does not do), 30 % when only the laboratory's scatter is counted.
 #[test]
 fn unchanged_fields_are_seldom_called_changed() {
     let (default, laboratory) = ph_default();
@@ -288,14 +295,8 @@ fn concentrations_of_a_composite_are_covered_on_the_log_scale() {
             .collect();
         assert_eq!(ground.len(), 126, "{name}");
         let analyte = analyte(id).unwrap();
-        let own = OwnSpread {
-            analyte,
-            core: Some(OwnScatter {
-                deviation: variation(&ground).unwrap().powi(2).ln_1p().sqrt(),
-                degrees_of_freedom: 1e9,
-            }),
-            laboratory: None,
-        };
+        let deviation = variation(&ground).unwrap().powi(2).ln_1p().sqrt();
+        let own = OwnScatter { analyte, core: Scatter { deviation, df: 1e9 } };
         let sampling = Sampling { cores: u32::try_from(CORES).unwrap(), repeats: 1 };
         let spread = composite_spread(analyte, &sampling, &[own]).unwrap().value;
         let truth = mean(&ground).unwrap();

@@ -1,8 +1,11 @@
 //! Before and after: whether two panels of one zone may be compared, and what changed.
 
+mod change;
 mod comparable;
+mod conversion;
 mod expected;
 mod rows;
+mod verdict;
 
 use std::collections::BTreeMap;
 
@@ -142,6 +145,7 @@ impl Notebook {
             Some(analyte) => self.population(analyte, &mut view.notes)?,
             None => None,
         };
+        let own = self.own_scatter(zone)?;
         let question = rows::Question {
             baseline: &baseline,
             retest: &retest,
@@ -149,9 +153,23 @@ impl Notebook {
             request,
             applied: &applied,
             population: population.as_ref(),
+            own: &own,
         };
         view.rows = rows::rows(&question)?;
+        for (names, which) in
+            rows::read_once(&question, &view.rows).into_iter().zip(["baseline", "retest"])
+        {
+            if !names.is_empty() {
+                view.notes.push(format!(
+                    "Read only in the {which}, so not compared: {}.",
+                    names.join(", ")
+                ));
+            }
+        }
         view.summary = summary(&view.rows);
+        view.notes.extend(
+            view.rows.iter().map(|row| row.conversion.clone()).filter(|words| !words.is_empty()),
+        );
         view.sentences = view.rows.iter().map(|row| row.sentence.clone()).collect();
         view.notes.extend(notes(&view, &baseline, &retest));
         Ok(view)

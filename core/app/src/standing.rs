@@ -3,6 +3,7 @@
 
 mod facts;
 mod guidelines;
+mod own_scatter;
 mod rows;
 mod soil;
 
@@ -11,6 +12,7 @@ use swardbook_agronomy::{
     guideline::TurfKind,
     interpret::{Interpretation, Sampling, Surroundings, Thresholds, interpret},
     reading::Reading,
+    spread::OwnScatter,
     texture::Texture,
 };
 use ts_rs::TS;
@@ -54,6 +56,14 @@ pub(crate) struct Read {
     pub(crate) places: Vec<usize>,
     pub(crate) interpretation: Interpretation,
     pub(crate) cores: Option<u32>,
+    /// The zone's own scatter, where it has replicate samples.
+    pub(crate) own: Vec<OwnScatter>,
+}
+
+impl Read {
+    pub(crate) fn sampling(&self) -> Sampling {
+        Sampling { cores: self.cores.unwrap_or(1), repeats: 1 }
+    }
 }
 
 /// Said where the number of cores is not known.
@@ -89,16 +99,17 @@ impl Notebook {
     pub(crate) fn read_panel(&mut self, context: &PanelContext) -> Result<Read, Problem> {
         let (readings, places) = context.usable();
         let cores = self.cores_of(context.zone_id, context.panel.sample, &context.sample)?;
+        let own = self.own_scatter(context.zone_id)?;
         let surroundings = Surroundings {
             texture: texture_of(context),
             turf: context.zone.turf.as_ref().and_then(|turf| TurfKind::from_id(turf.word())),
             ground: context.ground(),
             sampling: Sampling { cores: cores.unwrap_or(1), repeats: 1 },
-            own: &[],
+            own: &own,
             thresholds: Thresholds::COMMON,
         };
         let interpretation = interpret(&readings, &surroundings)?;
-        Ok(Read { readings, places, interpretation, cores })
+        Ok(Read { readings, places, interpretation, cores, own })
     }
 }
 

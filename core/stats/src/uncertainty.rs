@@ -190,15 +190,18 @@ pub fn combine(parts: &[Uncertainty]) -> Result<Uncertainty, StatsError> {
     Ok(Uncertainty { u: greatest * sum.sqrt(), df })
 }
 
-/// Scatter between single cores, from replicate composites of one zone.
+/// Scatter between single cores, from sets of replicate composites: each set is of one zone on one
+/// day, and a set of fewer than two says nothing.
 ///
-/// `s_core^2 = n (s_composites^2 - s_lab^2 / k)`; a negative difference is reported as none seen.
+/// `s_core^2 = n (s_composites^2 - s_lab^2 / k)` with the variance pooled over the sets; a negative
+/// difference is reported as none seen.
 ///
-/// # Errors `TooFew` below two composites or without core or repeat, `Argument` for a bad value.
+/// # Errors `TooFew` where no set has two composites, or without core or repeat; `Argument` for a
+///   bad value.
 /// # Source sum of variances as in [`composite`], solved for the core term; degrees of freedom by
 ///   Satterthwaite FE (1946) Biometrics Bulletin 2:110-114.
 pub fn core_scatter_from_composites(
-    composites: &[f64],
+    sets: &[Vec<f64>],
     cores_each: usize,
     laboratory: Scatter,
     repeats: usize,
@@ -206,12 +209,18 @@ pub fn core_scatter_from_composites(
     count("cores_each", cores_each, 1)?;
     count("repeats", repeats, 1)?;
     let laboratory = laboratory.checked("laboratory")?;
-    let seen = crate::describe::variance(composites)?;
+    let (mut squares, mut df) = (0.0, 0.0);
+    for set in sets.iter().filter(|set| set.len() > 1) {
+        let more = set.len() as f64 - 1.0;
+        squares += more * crate::describe::variance(set)?;
+        df += more;
+    }
+    count("composites", if df > 0.0 { 2 } else { 1 }, 2)?;
+    let seen = squares / df;
     let of_laboratory = laboratory.deviation.powi(2) / repeats as f64;
     let between = (seen - of_laboratory).max(0.0);
-    let spent =
-        seen.powi(2) / (composites.len() as f64 - 1.0) + of_laboratory.powi(2) / laboratory.df;
-    let df = if between > 0.0 { between.powi(2) / spent } else { composites.len() as f64 - 1.0 };
+    let spent = seen.powi(2) / df + of_laboratory.powi(2) / laboratory.df;
+    let df = if between > 0.0 { between.powi(2) / spent } else { df };
     positive("df", df)?;
     Ok(Scatter { deviation: (cores_each as f64 * between).sqrt(), df })
 }

@@ -505,6 +505,10 @@ least_significant: number | null,
  */
 margin: number | null, 
 /**
+ * How the retest was brought to the method of the baseline; empty where both were read alike.
+ */
+conversion: string, 
+/**
  * `rise`, `fall`, `same`, `cannot-tell` or `not-compared`.
  */
 verdict: string, 

@@ -4,10 +4,10 @@ use swardbook_stats::{
     change::{Change, Verdict},
     uncertainty::ComparisonBudget,
 };
-use swardbook_units::{Origin, Working};
+use swardbook_units::Working;
 
-use super::{Comparison, ComparisonQuestion, ScatterPart, begin};
-use crate::{analyte::Scale, sampling::cores::NamedScatter, source};
+use super::{Comparison, ComparisonQuestion, begin};
+use crate::{analyte::Scale, source};
 
 /// A change with its interval in the unit of the readings, or in % on the log scale.
 #[derive(Debug, Clone, PartialEq)]
@@ -118,13 +118,24 @@ pub(super) fn working(
     };
     let mut working =
         begin(question, "u^2 = s_core^2 (1/n1 + 1/n2) + s_lab^2 (1/k1 + 1/k2) (+ 2 s_between^2)");
-    working = part(working, "Scatter between cores", &question.core);
-    working = part(working, "Scatter in the laboratory", &question.laboratory);
+    working = question.core.shown("Scatter between cores", working);
+    working = question.laboratory.shown("Scatter in the laboratory", working);
     if let Some(between) = &question.between_laboratories {
-        working = part(working, "Scatter between laboratories", between).caution(
+        working = between.shown("Scatter between laboratories", working).caution(
             "The laboratory changed: part of any difference may be the laboratories', and the interval \
              is wider for it.",
         );
+    }
+    let mut of_relation = String::new();
+    if let Some(converted) = &question.converted {
+        let u = converted.standard_uncertainty;
+        working = working.given("Uncertainty of the conversion", u, scale_unit);
+        working = working.caution(&converted.words);
+        for source in &converted.sources {
+            working = working.source(source.clone());
+        }
+        of_relation = format!(" + {u:.4}^2");
+        working.equation.push("+ u_conversion^2".to_owned());
     }
     let change = &found.change;
     let [n1, n2] = budget.cores;
@@ -132,7 +143,7 @@ pub(super) fn working(
         .step(
             "uncertainty of the difference",
             format!(
-                "sqrt({:.4}^2 x (1/{n1} + 1/{n2}) + {:.4}^2 x (1/{} + 1/{}))",
+                "sqrt({:.4}^2 x (1/{n1} + 1/{n2}) + {:.4}^2 x (1/{} + 1/{}){of_relation})",
                 budget.core.deviation,
                 budget.laboratory.deviation,
                 budget.repeats[0],
@@ -191,19 +202,4 @@ fn off(found: &Comparison, question: &ComparisonQuestion) -> f64 {
         Scale::Linear | Scale::Logit => found.expected_without_treatment,
         Scale::Log => (found.expected_without_treatment / 100.0).ln_1p(),
     }
-}
-
-fn part(mut working: Working, name: &str, part: &ScatterPart) -> Working {
-    let NamedScatter { amount, unit, origin, sources } = &part.scatter;
-    working = working.input(name, *amount, unit, origin.clone());
-    for source in sources {
-        working = working.source(source.clone());
-    }
-    if matches!(origin, Origin::Default(_)) {
-        working = working.caution(
-            "The scatter is a published default, not this ground's own: replicate samples of a zone \
-             would take its place.",
-        );
-    }
-    working
 }

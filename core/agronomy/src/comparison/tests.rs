@@ -1,4 +1,9 @@
 use super::*;
+use crate::{
+    analyte::analyte,
+    sampling::cores::NamedScatter,
+    spread::{DEFAULT_FREEDOM, OwnScatter},
+};
 
 fn taken(value: f64, cores: u32) -> Taken {
     Taken { value, cores, repeats: 1 }
@@ -18,6 +23,7 @@ fn acidity(before: f64, after: f64, cores: u32) -> ComparisonQuestion {
         core: known(0.4, "pH"),
         laboratory: known(0.05, "pH"),
         between_laboratories: None,
+        converted: None,
         picked: None,
         margin: Some(0.3),
         level: 0.95,
@@ -120,11 +126,42 @@ fn a_zone_picked_for_its_low_reading_rises_by_itself() {
 
 #[test]
 fn own_scatter_of_few_degrees_of_freedom_widens_the_interval() {
-    let own = ScatterPart { scatter: NamedScatter::given(0.4, "pH"), df: 3.0 };
+    let own = ScatterPart { df: 3.0, ..known(0.4, "pH") };
     let few = found(&ComparisonQuestion { core: own, ..acidity(5.2, 5.6, 16) });
     let many = found(&acidity(5.2, 5.6, 16));
     assert!(few.change.uncertainty.df < 10.0, "{few:?}");
     assert!(few.least_significant.1 > 1.2 * many.least_significant.1, "{few:?}");
+}
+
+#[test]
+fn a_default_counts_with_few_degrees_of_freedom_and_replicates_are_added_to_it() {
+    let ph = analyte("ph-water").unwrap();
+    let default = ScatterPart::between_cores(ph, &[]).unwrap();
+    assert!((default.df - DEFAULT_FREEDOM).abs() < 1e-12, "{default:?}");
+    assert!(default.caution.contains("published default"), "said");
+    let replicates = Known { deviation: 0.2, df: 6.0 };
+    let own = OwnScatter { analyte: ph, core: replicates };
+    let together = ScatterPart::between_cores(ph, &[own]).unwrap();
+    assert!(together.scatter.amount < default.scatter.amount, "quieter ground: {together:?}");
+    let asked = |core| found(&ComparisonQuestion { core, ..acidity(5.2, 5.6, 16) });
+    let (by_default, by_own) = (asked(default), asked(together));
+    assert_eq!(by_default.verdict, Verdict::CannotTell, "{by_default:?}");
+    assert_eq!(by_own.verdict, Verdict::Rise, "{by_own:?}");
+}
+
+#[test]
+fn a_conversion_adds_its_own_uncertainty() {
+    let converted = Converted {
+        standard_uncertainty: 0.2,
+        words: "read in calcium chloride".to_owned(),
+        sources: Vec::new(),
+    };
+    let plain = found(&acidity(5.2, 5.9, 16)).change.uncertainty.u;
+    let asked = ComparisonQuestion { converted: Some(converted), ..acidity(5.2, 5.9, 16) };
+    let both = compare(&asked).unwrap();
+    let u = both.value.change.uncertainty.u;
+    assert!((u.powi(2) - plain.powi(2) - 0.04).abs() < 1e-12, "variances add: {u} from {plain}");
+    assert!(both.working.cautions.iter().any(|c| c.contains("calcium chloride")), "said");
 }
 
 #[test]

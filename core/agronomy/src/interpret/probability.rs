@@ -1,8 +1,6 @@
 //! The probability that a true value lies below a limit.
 
-use swardbook_stats::{
-    change::probability_above, distribution::normal_quantile, uncertainty::Uncertainty,
-};
+use swardbook_stats::{change::probability_above, uncertainty::Uncertainty};
 use swardbook_units::Working;
 
 use super::{CompositeSpread, Thresholds, Verdict};
@@ -86,11 +84,6 @@ fn chance_below(
         Qualifier::Below => Chance::AtLeast(p),
         Qualifier::Above => Chance::AtMost(p),
     }
-}
-
-/// The z that a probability lies at, for a composite of infinite degrees of freedom.
-pub(super) fn quantile(probability: f64) -> f64 {
-    normal_quantile(probability).expect("callers keep the probability between 0 and 1")
 }
 
 /// The three probabilities of one reading against one limit.

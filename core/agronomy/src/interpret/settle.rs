@@ -1,9 +1,8 @@
 //! What would settle a reading that cannot be told from its limit.
 
-use super::{
-    CompositeSpread, Surroundings,
-    probability::{on_scale, quantile},
-};
+use swardbook_stats::distribution::t_quantile;
+
+use super::{Sampling, Surroundings, composite_spread, probability::on_scale};
 use crate::{
     guideline::LimitValues,
     reading::{Qualifier, Reading},
@@ -45,13 +44,12 @@ impl Settle {
 /// No one pulls more cores than this from one zone.
 ///
 /// # Source `common-practice`.
-const MOST_CORES: f64 = 100.0;
+const MOST_CORES: u32 = 100;
 
 pub(super) fn what_would_settle(
     reading: &Reading,
     value: f64,
     limits: &LimitValues,
-    spread: &CompositeSpread,
     surroundings: &Surroundings<'_>,
 ) -> Settle {
     if reading.qualifier() != Qualifier::Exact {
@@ -72,22 +70,23 @@ pub(super) fn what_would_settle(
     } else {
         (x - enough, thresholds.enough)
     };
-    let wanted_u = gap / quantile(sure.clamp(0.5 + 1e-9, 1.0 - 1e-9));
-    let repeats = f64::from(surroundings.sampling.repeats);
-    let laboratory = spread.laboratory * spread.laboratory / repeats;
-    let left = wanted_u * wanted_u - laboratory;
-    if left > 0.0 {
-        let cores = (spread.core * spread.core / left).ceil();
-        if cores <= MOST_CORES {
-            #[expect(
-                clippy::cast_possible_truncation,
-                clippy::cast_sign_loss,
-                reason = "the ceiling is from 0 to 100"
-            )]
-            return Settle::Cores(cores.max(f64::from(surroundings.sampling.cores + 1)) as u32);
+    let sure = sure.clamp(0.5 + 1e-9, 1.0 - 1e-9);
+    // Would so many cores and repeats tell it, if they read the same?
+    let tells = |cores: u32, repeats: u32| {
+        let sampling = Sampling { cores, repeats };
+        composite_spread(reading.analyte(), &sampling, surroundings.own).is_some_and(|spread| {
+            let spread = spread.value;
+            t_quantile(sure, spread.degrees_of_freedom).is_ok_and(|t| t * spread.u <= gap)
+        })
+    };
+    let Sampling { cores, repeats } = surroundings.sampling;
+    if tells(MOST_CORES, repeats) {
+        let (mut low, mut high) = ((cores + 1).min(MOST_CORES), MOST_CORES);
+        while low < high {
+            let middle = u32::midpoint(low, high);
+            if tells(middle, repeats) { high = middle } else { low = middle + 1 }
         }
+        return Settle::Cores(high);
     }
-    // Four repeats and a hundred cores: if that is not enough either, it is borderline.
-    let best = spread.core * spread.core / MOST_CORES + spread.laboratory * spread.laboratory / 4.0;
-    if wanted_u * wanted_u >= best { Settle::RepeatsToo } else { Settle::Borderline }
+    if tells(MOST_CORES, 4) { Settle::RepeatsToo } else { Settle::Borderline }
 }

@@ -1,5 +1,6 @@
 //! A panel against its guidelines: which apply, what they say, what would settle the rest.
 
+use swardbook_stats::{distribution::t_quantile, uncertainty::Scatter as Estimate};
 use swardbook_units::parse_unit;
 
 use super::*;
@@ -49,26 +50,27 @@ fn a_reading_far_from_its_limit_is_told_and_a_near_one_is_not() {
 }
 
 #[test]
-fn the_probability_is_that_of_the_normal_law_on_the_log_scale() {
-    // u^2 = ln(1 + 0.365^2)/12 + ln(1 + 0.10^2): u = 0.1430; z = ln(37/32)/u = 1.015;
-    // the normal law gives 0.845 (any table of it).
+fn the_probability_is_that_of_the_t_law_on_the_log_scale() {
+    // u^2 = ln(1 + 0.365^2)/12 + ln(1 + 0.10^2): u = 0.1427; t = ln(37/32)/u = 1.017 with
+    // u^4 / (0.0104^2 / 2) = 7.64 degrees of freedom; the t law, integrated by steps, gives 0.8299.
     let judged = row(&[exact("k", "mehlich-3", 32.0, "mg/kg")], "mlsn-2014");
     let Some(Chance::Is(p)) = judged.below else { panic!("{judged:?}") };
-    assert!((p - 0.845).abs() < 0.001, "{p}");
-    assert_eq!(judged.verdict, Verdict::Short, "0.845 is sure enough at 0.8");
+    assert!((p - 0.829_9).abs() < 0.0005, "{p}");
+    assert_eq!(judged.verdict, Verdict::Short, "0.83 is sure enough at 0.8");
 }
 
 #[test]
 fn ground_at_its_limit_is_called_short_no_oftener_than_stated() {
-    // Composites of ground that holds exactly the limit, at even steps of the normal law: "short"
+    // Composites of ground that holds exactly the limit, at even steps of its t law: "short"
     // at four in five must be said of one in five of them, and "enough" of one in five.
     let k = analyte("k").unwrap();
-    let u = composite_spread(k, &SURROUNDINGS.sampling, &[]).unwrap().value.u;
+    let spread = composite_spread(k, &SURROUNDINGS.sampling, &[]).unwrap().value;
     let steps = 400_u32;
     let (mut short, mut enough) = (0, 0);
     for step in 0..steps {
-        let z = probability::quantile((f64::from(step) + 0.5) / f64::from(steps));
-        match potassium(37.0 * (u * z).exp()) {
+        let share = (f64::from(step) + 0.5) / f64::from(steps);
+        let t = t_quantile(share, spread.degrees_of_freedom).unwrap();
+        match potassium(37.0 * (spread.u * t).exp()) {
             Verdict::Short => short += 1,
             Verdict::Enough => enough += 1,
             Verdict::CannotTell => {}
@@ -191,12 +193,10 @@ fn printed_classes_and_their_factor() {
 fn high_and_marginal_have_their_words() {
     let high = row(&[exact("ph-water", "water-1-5", 7.8, "pH")], "turf-ph-ohio");
     assert_eq!(high.verdict, Verdict::High, "above 7.0");
-    let own = [OwnSpread {
-        analyte: analyte("fe").unwrap(),
-        core: Some(OwnScatter { deviation: 0.1, degrees_of_freedom: 30.0 }),
-        laboratory: Some(OwnScatter { deviation: 0.02, degrees_of_freedom: 30.0 }),
-    }];
-    let surroundings = Surroundings { own: &own, ..SURROUNDINGS };
+    let core = Estimate { deviation: 0.1, df: 300.0 };
+    let own = [OwnScatter { analyte: analyte("fe").unwrap(), core }];
+    let sampling = Sampling { cores: 12, repeats: 4 };
+    let surroundings = Surroundings { own: &own, sampling, ..SURROUNDINGS };
     let fe = [exact("fe", "dtpa", 3.4, "mg/kg")];
     let read = interpret(&fe, &surroundings).unwrap();
     let judged = read.judged.iter().find(|r| r.guideline.id == "dtpa-micronutrients").unwrap();
@@ -205,24 +205,23 @@ fn high_and_marginal_have_their_words() {
 }
 
 #[test]
-fn own_scatter_takes_the_place_of_the_default_and_costs_degrees_of_freedom() {
+fn own_scatter_is_added_to_the_default() {
     let ph = analyte("ph-water").unwrap();
     let sampling = Sampling { cores: 10, repeats: 1 };
     let default = composite_spread(ph, &sampling, &[]).unwrap();
-    assert!(default.value.degrees_of_freedom.is_infinite(), "a default is taken as known");
-    assert!(default.working.cautions.iter().any(|c| c.contains("default")), "and shown as such");
-    let own = [OwnSpread {
-        analyte: ph,
-        core: Some(OwnScatter { deviation: 0.35, degrees_of_freedom: 3.0 }),
-        laboratory: None,
-    }];
-    let own = composite_spread(ph, &sampling, &own).unwrap().value;
-    let core_part: f64 = 0.35 * 0.35 / 10.0;
-    let variance = core_part + 0.08 * 0.08;
-    assert!((own.u - variance.sqrt()).abs() < 1e-12, "{own:?}");
+    assert!(default.working.cautions.iter().any(|c| c.contains("default")), "shown as such");
     // gum-2008, G.2b: u^4 over the sum of u_i^4 / v_i.
-    let effective = variance * variance / (core_part * core_part / 3.0);
-    assert!((own.degrees_of_freedom - effective).abs() < 1e-9, "{own:?}");
+    let checked = |found: CompositeSpread, deviation: f64, df: f64| {
+        let core_part = deviation * deviation / 10.0;
+        let variance = core_part + 0.08 * 0.08;
+        assert!((found.u - variance.sqrt()).abs() < 1e-12, "{found:?}");
+        let effective = variance * variance / (core_part * core_part / df);
+        assert!((found.degrees_of_freedom - effective).abs() < 1e-9, "{found:?}");
+    };
+    checked(default.value, 0.43, 2.0);
+    let own = [OwnScatter { analyte: ph, core: Estimate { deviation: 0.35, df: 3.0 } }];
+    let together = f64::sqrt((2.0 * 0.43 * 0.43 + 3.0 * 0.35 * 0.35) / 5.0);
+    checked(composite_spread(ph, &sampling, &own).unwrap().value, together, 5.0);
     assert_eq!(Scatter::Deviation(0.1).on_scale(Scale::Log), None, "units have no place in logs");
 }
 

@@ -1,13 +1,13 @@
 //! The uncertainty of one composite: cores, repeats, and where the scatter comes from.
 
 use swardbook_stats::uncertainty::{CompositeBudget, Scatter as Known, composite};
-use swardbook_units::{Origin, Worked, Working};
+use swardbook_units::{Worked, Working};
 
 use crate::{
     AgronomyError,
     analyte::{Analyte, Scale},
     source,
-    spread::{Spread, SpreadTerm, default_spread},
+    spread::{OwnScatter, core_scatter, default_spread},
 };
 
 /// How a composite was taken and read.
@@ -36,32 +36,12 @@ impl Sampling {
     }
 }
 
-/// One part of a notebook's own scatter.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct OwnScatter {
-    /// Standard deviation on the analyte's scale: its unit, natural logarithm or log odds.
-    pub deviation: f64,
-    /// Degrees of freedom it was estimated with.
-    pub degrees_of_freedom: f64,
-}
-
-/// A notebook's own scatter of one analyte; a part that was not measured keeps its default.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct OwnSpread {
-    /// What it is the scatter of.
-    pub analyte: &'static Analyte,
-    /// Between cores of one zone.
-    pub core: Option<OwnScatter>,
-    /// Between repeats in one laboratory.
-    pub laboratory: Option<OwnScatter>,
-}
-
 /// The standard uncertainty of one composite on its analyte's scale.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CompositeSpread {
     /// Standard uncertainty.
     pub u: f64,
-    /// Effective degrees of freedom; infinite for defaults.
+    /// Effective degrees of freedom.
     pub degrees_of_freedom: f64,
     /// Scatter between cores.
     pub core: f64,
@@ -69,8 +49,8 @@ pub struct CompositeSpread {
     pub laboratory: f64,
 }
 
-/// The uncertainty of a composite's reading, with the notebook's own scatter where there is one
-/// and the defaults where not; `None` where neither is known.
+/// The uncertainty of a composite's reading, from the default scatter with the notebook's own added
+/// to it; `None` where no default is known for the laboratory.
 ///
 /// # Units  on the analyte's scale: its unit, natural logarithm or log odds.
 /// # Source `gum-2008` for the combination and the degrees of freedom; the scatter's own sources.
@@ -78,19 +58,7 @@ pub struct CompositeSpread {
 pub fn composite_spread(
     analyte: &'static Analyte,
     sampling: &Sampling,
-    own: &[OwnSpread],
-) -> Option<Worked<CompositeSpread>> {
-    let own = own.iter().find(|spread| spread.analyte.id == analyte.id);
-    composite_spread_from(analyte, sampling, own, default_spread(analyte))
-}
-
-/// As [`composite_spread`], from a given default.
-#[must_use]
-pub fn composite_spread_from(
-    analyte: &'static Analyte,
-    sampling: &Sampling,
-    own: Option<&OwnSpread>,
-    default: Option<&Spread>,
+    own: &[OwnScatter],
 ) -> Option<Worked<CompositeSpread>> {
     sampling.check().ok()?;
     let unit = match analyte.scale {
@@ -99,26 +67,23 @@ pub fn composite_spread_from(
         Scale::Logit => "log odds",
     };
     let working = Working::new("u^2 = s_core^2 / cores + s_lab^2 / repeats");
-    let (core, core_df, working) = part(
-        "Scatter between cores",
-        own.and_then(|o| o.core),
-        default.map(|d| &d.core),
-        analyte.scale,
-        unit,
-        working,
-    )?;
-    let (laboratory, laboratory_df, working) = part(
+    let core = core_scatter(analyte, own)?;
+    let laboratory = &default_spread(analyte)?.laboratory;
+    let of_laboratory = laboratory.scatter.on_scale(analyte.scale)?;
+    let mut working = core.shown("Scatter between cores", unit, working).assumed(
         "Scatter in the laboratory",
-        own.and_then(|o| o.laboratory),
-        default.map(|d| &d.laboratory),
-        analyte.scale,
+        of_laboratory,
         unit,
-        working,
-    )?;
+        &laboratory.from,
+    );
+    for source in &laboratory.sources {
+        working = working.source(source.clone());
+    }
+    let (core, laboratory) = (core.known, of_laboratory);
     let found = composite(&CompositeBudget {
-        core: Known { deviation: core, df: core_df },
+        core,
         cores: sampling.cores as usize,
-        laboratory: Known { deviation: laboratory, df: laboratory_df },
+        laboratory: Known::known(laboratory),
         repeats: sampling.repeats as usize,
         between_laboratories: None,
     })
@@ -129,6 +94,7 @@ pub fn composite_spread_from(
         return None;
     }
     let (u, degrees_of_freedom) = (found.u, found.df);
+    let core = core.deviation;
     let (cores, repeats) = (f64::from(sampling.cores), f64::from(sampling.repeats));
     let working = working
         .given("Cores", cores, "")
@@ -141,30 +107,4 @@ pub fn composite_spread_from(
         )
         .source(source("gum-2008"));
     Some(Worked::new(CompositeSpread { u, degrees_of_freedom, core, laboratory }, working))
-}
-
-/// One part: the notebook's own, else the default; with where it comes from.
-fn part(
-    name: &str,
-    own: Option<OwnScatter>,
-    default: Option<&SpreadTerm>,
-    scale: Scale,
-    unit: &str,
-    mut working: Working,
-) -> Option<(f64, f64, Working)> {
-    if let Some(own) = own.filter(|own| own.deviation.is_finite() && own.deviation >= 0.0) {
-        working = working.input(name, own.deviation, unit, Origin::Derived);
-        return Some((own.deviation, own.degrees_of_freedom.max(1.0), working));
-    }
-    let term = default?;
-    let deviation = term.scatter.on_scale(scale)?;
-    working = working.assumed(name, deviation, unit, &term.from);
-    for source in &term.sources {
-        working = working.source(source.clone());
-    }
-    working = working.caution(
-        "The scatter is a published default, not this ground's own: replicate samples of a zone \
-         would take its place.",
-    );
-    Some((deviation, f64::INFINITY, working))
 }

@@ -37,7 +37,7 @@ impl NamedScatter {
         Self { amount, unit: unit.to_owned(), origin: Origin::Given, sources: Vec::new() }
     }
 
-    fn published(term: &SpreadTerm, analyte: &Analyte) -> Self {
+    pub(crate) fn published(term: &SpreadTerm, analyte: &Analyte) -> Self {
         let (amount, unit) = match term.scatter {
             Scatter::Deviation(deviation) => {
                 let unit = match analyte.scale {
@@ -64,7 +64,7 @@ impl NamedScatter {
         if matches!(self.origin, Origin::Default(_)) {
             working = working.caution(
                 "The scatter is a published default, not this ground's own: replicate samples of a \
-                 zone would take its place.",
+                 zone say more.",
             );
         }
         working

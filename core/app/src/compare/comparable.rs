@@ -79,12 +79,7 @@ impl Notebook {
         for entry in entries {
             let Some(application) = entry.read::<Application>() else { continue };
             let Some(date) = application.date.filter(|date| *date < day) else { continue };
-            let material = if application.material.is_empty() {
-                let form = application.form.as_ref().map_or("", |form| form.word());
-                format!("{}{form}", crate::notebook::UNLISTED)
-            } else {
-                application.material
-            };
+            let material = crate::notebook::material_key(&application);
             let (what, kind) = self.kind_of_material(&material);
             past.push(PastApplication::with_default_wait(&what, date, kind));
         }

@@ -1,15 +1,22 @@
 //! What went on between two samples, and where the zone stands among the others.
 
-use swardbook_agronomy::reading::Qualifier;
+use swardbook_agronomy::{
+    analyte::{Analyte, Scale},
+    expected_change::{expected_change, kept_fraction},
+    reading::{Qualifier, SoilLayer},
+};
 use swardbook_journal::{
     Entry,
     records::{Application, Panel},
 };
 use swardbook_stats::{describe, regression_to_mean::Population};
-use swardbook_units::{Dose, Id, NaiveDate};
+use swardbook_units::{BulkDensity, Depth, Dose, Id, NaiveDate};
 
-use super::Side;
-use crate::{Notebook, Problem, panel::understood};
+use super::{
+    Side,
+    rows::{ExpectedView, Question},
+};
+use crate::{Notebook, Problem, dto::WorkingDto, panel::understood, sampling::USUAL_DENSITY};
 
 /// Something put on between the two samples.
 #[derive(Debug)]
@@ -115,4 +122,40 @@ impl Notebook {
             .filter(|reading| reading.qualifier() == Qualifier::Exact)
             .find_map(|reading| reading.canonical(&ground).ok().map(|worked| worked.value)))
     }
+}
+
+/// What the applications in between should have done to a concentration.
+pub(super) fn expected(
+    question: &Question<'_>,
+    analyte: &Analyte,
+    before: f64,
+    after: f64,
+) -> Result<Option<ExpectedView>, Problem> {
+    if analyte.scale != Scale::Log || analyte.by.first().is_none_or(|by| by.unit.symbol != "mg/kg")
+    {
+        return Ok(None);
+    }
+    let symbol = analyte.symbol.as_str();
+    let put_on: f64 = question
+        .applied
+        .iter()
+        .filter_map(|one| Some(one.material.as_ref()?.element_in(one.dose?, symbol).value()))
+        .sum();
+    if put_on <= 0.0 {
+        return Ok(None);
+    }
+    let sample = &question.retest.context.sample;
+    let (Some(from), Some(to)) = (sample.from_mm, sample.to_mm) else { return Ok(None) };
+    let density = question.retest.context.zone.bulk_density.unwrap_or(USUAL_DENSITY);
+    let layer = SoilLayer { thickness: Depth(to - from), bulk_density: BulkDensity(density) };
+    let prior = kept_fraction(symbol);
+    let worked = expected_change(Dose(put_on), &layer, &prior)?;
+    let whole = put_on * 1000.0 / ((to - from) * density);
+    Ok(Some(ExpectedView {
+        low: worked.value.low.value(),
+        likely: worked.value.likely.value(),
+        high: worked.value.high.value(),
+        kept: (after > before).then(|| (after - before) / whole),
+        working: WorkingDto::from(&worked.working),
+    }))
 }

@@ -59,8 +59,24 @@ pub(crate) struct ZoneFacts {
     pub(crate) unfinished: u32,
 }
 
-/// How an application without a listed material stands in [`ZoneFacts::last_applied`].
-pub(crate) const UNLISTED: &str = "unlisted:";
+/// How an application without a listed material begins in [`ZoneFacts::last_applied`].
+const UNLISTED: &str = "unlisted:";
+
+/// What was put on, for telling materials apart: the listed material's id, or the form and the
+/// person's words.
+pub(crate) fn material_key(application: &Application) -> String {
+    if application.material.is_empty() {
+        let form = application.form.as_ref().map_or("", |form| form.word());
+        format!("{UNLISTED}{form}:{}", application.material_words)
+    } else {
+        application.material.clone()
+    }
+}
+
+/// Form and words of an unlisted material's key.
+pub(crate) fn unlisted(key: &str) -> Option<(&str, &str)> {
+    key.strip_prefix(UNLISTED)?.split_once(':')
+}
 
 fn newest(slot: &mut Option<Dated>, date: Option<NaiveDate>, id: &str) {
     let Some(date) = date else { return };
@@ -125,12 +141,7 @@ impl ZoneFacts {
             newest(&mut self.last_panel, panel.date, &entry.key);
         } else if let Some(application) = entry.read::<Application>() {
             self.applications += 1;
-            let material = if application.material.is_empty() {
-                let form = application.form.as_ref().map_or("", |form| form.word());
-                format!("{UNLISTED}{form}")
-            } else {
-                application.material
-            };
+            let material = material_key(&application);
             if let Some(date) = application.date {
                 let id = entry.key.clone();
                 let slot = self.last_applied.entry(material);

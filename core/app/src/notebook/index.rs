@@ -25,7 +25,7 @@ const ENTRIES: IndexTable = IndexTable(4);
 const NAMES: IndexTable = IndexTable(5);
 
 /// Changes whenever what is kept here changes; an index of another form is made again.
-const FORM: &[u8] = b"3";
+const FORM: &[u8] = b"4";
 
 /// A property in the list.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -24,7 +24,7 @@ use swardbook_store::{Access, Damage, DocumentName, Opened, Randomness, Store};
 
 pub(crate) use action::Action;
 pub(crate) use documents::{NOTEBOOK, property_document, zone_document};
-pub(crate) use facts::{UNLISTED, ZoneFacts};
+pub(crate) use facts::{ZoneFacts, material_key, unlisted};
 pub(crate) use index::{PropertyRow, ZoneRow};
 pub use kept_file::KeptFile;
 pub use status::NotebookStatus;

@@ -9,7 +9,7 @@ use swardbook_agronomy::{
     },
     cations::{Capacity, cation_summary},
     gypsum::{DEFAULT_EXCESS, GypsumAim, gypsum_need, sodium_to_replace},
-    interpret::{Sampling, composite_spread},
+    interpret::composite_spread,
     lime::{
         Buffer, BufferPh, LimeAim, LimeComparison, LimeMethod, LimeReadings, compare_lime_needs,
     },
@@ -245,8 +245,8 @@ fn spread_of(read: &Read, analyte: &str) -> f64 {
     let Some(reading) = read.readings.iter().find(|r| r.analyte().id == analyte) else {
         return 0.0;
     };
-    let sampling = Sampling { cores: read.cores.unwrap_or(1), repeats: 1 };
-    composite_spread(reading.analyte(), &sampling, &[]).map_or(0.0, |worked| worked.value.u)
+    composite_spread(reading.analyte(), &read.sampling(), &read.own)
+        .map_or(0.0, |worked| worked.value.u)
 }
 
 fn exchange(soil: &Soil<'_>) -> Option<(f64, f64)> {

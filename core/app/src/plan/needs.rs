@@ -3,7 +3,7 @@
 use serde::Serialize;
 use swardbook_agronomy::{
     expected_change::{expected_change, kept_fraction},
-    interpret::{Judged, Sampling, Verdict, composite_spread},
+    interpret::{Judged, Verdict, composite_spread},
     need::{
         GrassUse, NeedInputs, NeedReading, PHOSPHORUS_TO_NITROGEN, nutrient_need, use_from_nitrogen,
     },
@@ -184,8 +184,7 @@ fn need_view(
     supplied: f64,
 ) -> Result<NeedView, Problem> {
     let reading = &of.read.readings[judged.reading];
-    let sampling = Sampling { cores: of.read.cores.unwrap_or(1), repeats: 1 };
-    let spread = composite_spread(reading.analyte(), &sampling, &[]);
+    let spread = composite_spread(reading.analyte(), &of.read.sampling(), &of.read.own);
     let worked = nutrient_need(&NeedInputs {
         reading: NeedReading {
             content: Content(judged.value),

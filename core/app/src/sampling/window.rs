@@ -16,7 +16,7 @@ use crate::{
     Notebook, Problem,
     dto::{WorkingDto, day_text},
     material::application_kind,
-    notebook::{UNLISTED, ZoneFacts},
+    notebook::{ZoneFacts, unlisted},
 };
 
 /// Which zone, seen from which day.
@@ -184,12 +184,13 @@ impl Notebook {
     }
 
     pub(crate) fn kind_of_material(&mut self, material: &str) -> (String, ApplicationKind) {
-        if let Some(form) = material.strip_prefix(UNLISTED) {
+        if let Some((form, words)) = unlisted(material) {
             let kind = match form {
                 "liquid" => ApplicationKind::Liquid,
                 _ => ApplicationKind::Granular,
             };
-            return ("a material of the notebook's own words".to_owned(), kind);
+            let words = if words.is_empty() { "a material without a name" } else { words };
+            return (words.to_owned(), kind);
         }
         if let Some(known) = find_material(material) {
             return (known.name.clone(), application_kind(known));

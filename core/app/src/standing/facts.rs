@@ -10,8 +10,10 @@ use swardbook_agronomy::{
     reading::{Qualifier, Reading},
     salinity::{EceMethod, class_of_ece, ece_from_ec, rating_without_texture},
     sodicity::{DispersionEvidence, dispersion_signs, sodicity_class},
+    spread::OwnScatter,
     texture::Texture,
 };
+use swardbook_stats::interval::{Scale as StatisticalScale, scale_interval};
 use swardbook_units::{Charge, Conductivity, Percent, Ph};
 use ts_rs::TS;
 
@@ -58,28 +60,31 @@ impl Facts {
     }
 }
 
-/// Standard normal quantile of the interval that is shown: nine in ten.
-const NINE_IN_TEN: f64 = 1.644_853_626_951_472_2;
+/// Level of the interval that is shown beside a reading.
+pub(crate) const NINE_IN_TEN: f64 = 0.9;
 
-/// The interval of the true value of a reading, from the default scatter; none for a bound or
-/// where no scatter is published.
-pub(crate) fn interval(reading: &Reading, value: Option<f64>, cores: u32) -> Option<(f64, f64)> {
+/// The interval of the true value of a reading, in its unit; none for a bound or where no scatter is
+/// published.
+pub(crate) fn interval(
+    reading: &Reading,
+    value: Option<f64>,
+    sampling: Sampling,
+    own: &[OwnScatter],
+    level: f64,
+) -> Option<(f64, f64)> {
     if reading.qualifier() != Qualifier::Exact {
         return None;
     }
-    let value = value?;
-    let spread = composite_spread(reading.analyte(), &Sampling { cores, repeats: 1 }, &[])?.value;
-    let half = NINE_IN_TEN * spread.u;
-    Some(match reading.analyte().scale {
-        Scale::Linear => (value - half, value + half),
-        Scale::Log if value > 0.0 => (value * (-half).exp(), value * half.exp()),
-        Scale::Logit if value > 0.0 && value < 100.0 => {
-            let odds = (value / (100.0 - value)).ln();
-            let back = |x: f64| 100.0 / (1.0 + (-x).exp());
-            (back(odds - half), back(odds + half))
-        }
-        Scale::Log | Scale::Logit => return None,
-    })
+    let spread = composite_spread(reading.analyte(), &sampling, own)?.value;
+    // A percentage is a share on the logit scale.
+    let (scale, size) = match reading.analyte().scale {
+        Scale::Linear => (StatisticalScale::Linear, 1.0),
+        Scale::Log => (StatisticalScale::Log, 1.0),
+        Scale::Logit => (StatisticalScale::Logit, 100.0),
+    };
+    let found =
+        scale_interval(value? / size, spread.u, spread.degrees_of_freedom, level, scale).ok()?;
+    Some((found.low * size, found.high * size))
 }
 
 /// What the panel says; an answer that does not exist for these readings is left out.

@@ -161,7 +161,9 @@ pub(super) fn rows(context: &PanelContext, read: &Read) -> Vec<StandingRow> {
                 .filter(|judged| judged.reading == at)
                 .map(verdict_view)
                 .collect();
-            let (low, high) = super::facts::interval(reading, value, read.cores.unwrap_or(1))
+            let sampling = read.sampling();
+            let level = super::facts::NINE_IN_TEN;
+            let (low, high) = super::facts::interval(reading, value, sampling, &read.own, level)
                 .map_or((None, None), |(low, high)| (Some(low), Some(high)));
             StandingRow {
                 key: context.readings[read.places[at]].key.clone(),

@@ -157,7 +157,7 @@ fn cores_are_told_from_the_laboratory_by_replicate_composites() {
             let composites: Vec<f64> =
                 draws.normals(8, 6.0, truth.hypot(laboratory / 2.0_f64.sqrt()));
             let known = Scatter::known(laboratory);
-            let scatter = core_scatter_from_composites(&composites, 10, known, 2).unwrap();
+            let scatter = core_scatter_from_composites(&[composites], 10, known, 2).unwrap();
             assert!(scatter.df <= 7.0, "never better known than by the composites");
             scatter.deviation.powi(2)
         })

@@ -3,10 +3,8 @@
 use swardbook_agronomy::{
     analyte::{self, Analyte, Scale},
     comparison::{Comparison, ComparisonQuestion, Picked, ScatterPart, Taken, Verdict, compare},
-    sampling::cores::{NamedScatter, default_core_scatter, default_laboratory_scatter},
-    spread::{Scatter, default_spread},
+    sampling::cores::NamedScatter,
 };
-use swardbook_units::Origin;
 
 use crate::{
     Problem,
@@ -162,7 +160,7 @@ fn run(given: &Given) -> Result<Answer, Problem> {
         (None, None) => String::new(),
     };
     let between = if given.flag("other_laboratory") {
-        let default = known.and_then(default_between);
+        let default = known.and_then(ScatterPart::between_laboratories);
         Some(part(given, scale, ["between_scatter", ""], default)?)
     } else {
         None
@@ -184,15 +182,16 @@ fn run(given: &Given) -> Result<Answer, Problem> {
             given,
             scale,
             ["core_scatter", "core_freedom"],
-            known.and_then(default_core_scatter),
+            known.and_then(|known| ScatterPart::between_cores(known, &[])),
         )?,
         laboratory: part(
             given,
             scale,
             ["laboratory_scatter", "laboratory_freedom"],
-            known.and_then(default_laboratory_scatter),
+            known.and_then(ScatterPart::in_laboratory),
         )?,
         between_laboratories: between,
+        converted: None,
         picked,
         margin: given.number_if("margin"),
         level: given.number("level") / 100.0,
@@ -249,37 +248,23 @@ fn part(
     given: &Given,
     scale: Scale,
     names: [&str; 2],
-    default: Option<NamedScatter>,
+    default: Option<ScatterPart>,
 ) -> Result<ScatterPart, Problem> {
     let [name, freedom] = names;
     let df = (!freedom.is_empty()).then(|| given.number_if(freedom)).flatten();
     let unit = if scale == Scale::Log { "%" } else { "" };
     match given.number_if(name) {
         Some(amount) => Ok(ScatterPart {
-            scatter: NamedScatter::given(amount, unit),
             df: df.unwrap_or(f64::INFINITY),
+            ..ScatterPart::known(NamedScatter::given(amount, unit))
         }),
         None => {
-            let scatter = default.filter(|scatter| (scatter.unit == "%") == (scale == Scale::Log));
-            scatter.map(ScatterPart::known).ok_or_else(|| {
+            let fits = |part: &ScatterPart| (part.scatter.unit == "%") == (scale == Scale::Log);
+            default.filter(fits).ok_or_else(|| {
                 Problem::missing(name, "give it: no default is known for this analyte and scale")
             })
         }
     }
-}
-
-fn default_between(analyte: &'static Analyte) -> Option<NamedScatter> {
-    let term = &default_spread(analyte)?.between_laboratories;
-    let (amount, unit) = match term.scatter {
-        Scatter::Deviation(deviation) => (deviation, ""),
-        Scatter::Variation(variation) => (100.0 * variation, "%"),
-    };
-    Some(NamedScatter {
-        amount,
-        unit: unit.to_owned(),
-        origin: Origin::Default(term.from.clone()),
-        sources: term.sources.clone(),
-    })
 }
 
 /// The verdict as scripts read it.

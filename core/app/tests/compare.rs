@@ -1,0 +1,115 @@
+//! Before and after through the commands: the ground's own scatter, and two scales of acidity.
+
+#![allow(clippy::unwrap_used, reason = "a test stops at the first thing that is not as expected")]
+
+use serde_json::{Value, json};
+use swardbook_app::{FixedSurroundings, Notebook, call};
+use swardbook_units::NaiveDate;
+
+struct Kept {
+    notebook: Notebook,
+    _folder: tempfile::TempDir,
+}
+
+fn begin() -> Kept {
+    let folder = tempfile::tempdir().unwrap();
+    let today = NaiveDate::from_ymd_opt(2026, 11, 1).unwrap();
+    let surroundings = Box::new(FixedSurroundings::new(today, 1));
+    let notebook = Notebook::create(&folder.path().join("book"), surroundings).unwrap();
+    let mut kept = Kept { notebook, _folder: folder };
+    let property = json!({ "kind": "property", "fields": { "name": "Kettle Bend" } });
+    kept.ask("record.add", &property);
+    let zone = json!({ "kind": "zone", "within": "Kettle Bend", "fields": { "name": "Terrace" } });
+    kept.ask("record.add", &zone);
+    let laboratory = json!({ "kind": "laboratory", "fields": { "name": "Fenwhistle" } });
+    kept.ask("record.add", &laboratory);
+    kept
+}
+
+impl Kept {
+    fn ask(&mut self, command: &str, request: &Value) -> Value {
+        call(&mut self.notebook, command, request.clone()).unwrap()
+    }
+
+    /// A sample of fifteen cores with one reading of pH; returns the sample and its panel.
+    fn sample(&mut self, day: &str, same_as: Option<&str>, ph: (&str, &str, f64)) -> [String; 2] {
+        let mut fields = json!({
+            "date": day, "from": 0, "to": 100, "pulled_cores": 15, "laboratory": "Fenwhistle",
+        });
+        if let Some(mark) = same_as {
+            fields["replicate_of"] = json!(mark);
+        }
+        let asked = json!({ "kind": "sample", "within": "Terrace", "fields": fields });
+        let sample = self.ask("record.add", &asked)["id"].as_str().unwrap().to_owned();
+        let (analyte, method, value) = ph;
+        let readings = json!([{ "analyte": analyte, "method": method, "value": value }]);
+        let panel = self.ask("panel.add", &json!({ "sample": sample, "readings": readings }));
+        [sample, panel["record"]["id"].as_str().unwrap().to_owned()]
+    }
+
+    fn compare(&mut self, baseline: &str, retest: &str) -> Value {
+        self.ask("zone.compare", &json!({ "baseline": baseline, "retest": retest }))
+    }
+}
+
+fn water(ph: f64) -> (&'static str, &'static str, f64) {
+    ("ph-water", "water-1-5", ph)
+}
+
+fn width(row: &Value) -> f64 {
+    let end = |name| row["change_interval"][name].as_f64().unwrap();
+    end("high") - end("low")
+}
+
+#[test]
+fn replicate_samples_of_a_zone_narrow_what_is_said_of_it() {
+    let mut kept = begin();
+    let [first, baseline] = kept.sample("2025-09-01", None, water(5.6));
+    let [last, retest] = kept.sample("2026-09-01", None, water(5.9));
+    let by_default = kept.compare(&baseline, &retest);
+    assert_eq!(by_default["rows"][0]["verdict"], "cannot-tell", "{by_default}");
+    // Two more bags of each day, read within 0.05 of the first: quieter ground than the default.
+    for (mark, day, ph) in [(&first, "2025-09-01", 5.6), (&last, "2026-09-01", 5.9)] {
+        kept.sample(day, Some(mark), water(ph + 0.05));
+        kept.sample(day, Some(mark), water(ph - 0.05));
+    }
+    let by_own = kept.compare(&baseline, &retest);
+    let row = &by_own["rows"][0];
+    assert_eq!(row["verdict"], "rise", "{row}");
+    assert!(width(row) < 0.7 * width(&by_default["rows"][0]), "narrower: {row}");
+    let cautions = row["working"].to_string();
+    assert!(cautions.contains("replicate samples of this ground"), "said: {cautions}");
+    let reading = kept.ask("panel.reading", &json!({ "panel": retest }));
+    let shown = &reading["rows"][0];
+    let span = shown["high"].as_f64().unwrap() - shown["low"].as_f64().unwrap();
+    assert!(span < 0.4, "the reading's interval is of this ground too: {shown}");
+}
+
+#[test]
+fn a_retest_on_the_other_scale_of_acidity_is_brought_over_with_its_uncertainty() {
+    let mut kept = begin();
+    let [_, baseline] = kept.sample("2025-09-01", None, water(5.0));
+    let [_, retest] = kept.sample("2026-09-01", None, ("ph-cacl2", "cacl2-1-5", 5.4));
+    let [_, same] = kept.sample("2026-09-02", None, water(6.0));
+    let found = kept.compare(&baseline, &retest);
+    let row = &found["rows"][0];
+    // Conyers and Davey 1988, Soil Science 145:101-106: pH(CaCl2) = 1.05 pH(water) - 0.9.
+    let after = row["after"].as_f64().unwrap();
+    assert!((after - (5.4 + 0.9) / 1.05).abs() < 1e-9, "{row}");
+    assert!(row["conversion"].as_str().unwrap().contains("calcium chloride"), "said: {row}");
+    let plain = kept.compare(&baseline, &same);
+    assert!(width(row) > 1.1 * width(&plain["rows"][0]), "wider for the relation: {row}");
+    assert_eq!(plain["rows"][0]["conversion"], "", "nothing to convert: {plain}");
+}
+
+#[test]
+fn a_scale_that_both_samples_have_is_not_converted() {
+    let mut kept = begin();
+    let [_, baseline] = kept.sample("2025-09-01", None, ("ph-water", "water-1-2.5", 5.0));
+    let [_, retest] = kept.sample("2026-09-01", None, ("ph-cacl2", "cacl2-1-5", 5.4));
+    // The relation is for 1:5; another ratio is not brought over, and nothing is compared.
+    let found = kept.compare(&baseline, &retest);
+    assert_eq!(found["rows"], json!([]), "{found}");
+    let notes = found["notes"].to_string();
+    assert!(notes.contains("pH in water") && notes.contains("only"), "not passed over: {notes}");
+}
