@@ -8,6 +8,7 @@ mod draft;
 mod ground;
 mod kept;
 mod needs;
+mod packs;
 mod purchase;
 mod visits;
 
@@ -15,5 +16,6 @@ pub use calcium::{CalciumView, LimeAnswerView, LimeView};
 pub use draft::{PlanDraft, PlanRequest};
 pub use kept::{AcceptRequest, ItemChange, KeptItem, PlanRef, PlanView};
 pub use needs::NeedView;
+pub use packs::{PacksRequest, PacksView};
 pub use purchase::PurchaseView;
 pub use visits::VisitView;

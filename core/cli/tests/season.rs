@@ -244,9 +244,46 @@ fn packs_are_not_counted_without_an_area_and_it_says_so() {
     assert_eq!(draft["purchases"], serde_json::json!([]), "no packs without an area");
     let said = book.run(&["plan", "draft", &panel]).done();
     assert!(said.contains("zone edit ZONE --area"), "with the remedy: {said}");
+    book.run(&["plan", "accept", &panel]).done();
+    let problem = book.run(&["plan", "packs", "--zone", "Front verge", "--json"]).refused();
+    assert_eq!(problem.field, "area", "{problem:?}");
+    assert!(problem.message.contains("Front verge"), "which zone: {problem:?}");
     book.run(&["zone", "edit", "Front verge", "--area", "184 m2"]).done();
     let draft = book.json(&["plan", "draft", &panel]);
     assert!(!draft["purchases"].as_array().unwrap().is_empty(), "now there are: {draft}");
+    let packs = book.json(&["plan", "packs"]);
+    let needed = packs["purchases"][0]["needed_kg"].as_f64().unwrap();
+    let planned = draft["purchases"][0]["needed_kg"].as_f64().unwrap();
+    assert!((needed - planned).abs() < 1e-9, "the plan's mass: {packs}");
+}
+
+#[test]
+fn packs_are_counted_over_all_zones_together() {
+    let book = Book::with_zone();
+    book.run(&["zone", "add", "--property", "Kettle Bend", "--name", "Back terrace"]).done();
+    book.run(&["settings", "set", "--currency", "NZD"]).done();
+    let price = ["--material", "sulfate-of-potash", "--pack", "10 kg", "--price", "31.50"];
+    book.run(&[&["price", "add"][..], &price].concat()).done();
+    let mut needed = 0.0;
+    for zone in ["Front verge", "Back terrace"] {
+        book.run(&["zone", "edit", zone, "--area", "120 m2"]).done();
+        let sample = ["--date", "2025-08-25", "--from", "0", "--to", "100"];
+        let sample = book.id(&[&["sample", "add", "--zone", zone][..], &sample].concat());
+        let readings = ["--reading", "K (Mehlich-3)=18 mg/kg", "--reading", "pH (1:5 water)=6.4"];
+        let panel = book.id(&[&["panel", "add", "--sample", &sample][..], &readings].concat());
+        let start = ["--start", "2025-09-15"];
+        let plan = book.json(&[&["plan", "accept", &panel][..], &start].concat());
+        needed += plan["purchases"][0]["needed_kg"].as_f64().unwrap();
+    }
+    let packs = book.json(&["plan", "packs", "--property", "Kettle Bend"]);
+    let potash = &packs["purchases"][0];
+    assert!((potash["needed_kg"].as_f64().unwrap() - needed).abs() < 1e-9, "the sum: {packs}");
+    let whole = (needed / 10.0).ceil();
+    assert!((potash["packs"].as_f64().unwrap() - whole).abs() < 1e-9, "whole packs: {packs}");
+    let said = book.run(&["plan", "packs", "--property", "Kettle Bend"]).done();
+    assert!(said.contains("To buy") && said.contains("Back terrace"), "{said}");
+    let none = book.run(&["plan", "packs", "--until", "2024-01-01"]).done();
+    assert!(none.contains("nothing to buy"), "{none}");
 }
 
 #[test]

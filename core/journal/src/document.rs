@@ -1,7 +1,9 @@
 //! One Automerge document: loading, reading and writing entries, committing.
 
+use std::collections::HashMap;
+
 use automerge::{
-    ActorId, AutoCommit, ChangeHash, ObjId, ObjType, ROOT, ReadDoc,
+    ActorId, AutoCommit, ChangeHash, ObjId, ROOT, ReadDoc, hydrate,
     iter::MapRangeItem,
     transaction::{CommitOptions, Transactable},
 };
@@ -272,19 +274,12 @@ impl Document {
         if schema < SCHEMA {
             self.doc.put(ROOT, SCHEMA_KEY, SCHEMA)?;
         }
-        let mut changed = false;
-        let (id, stored) = match self.doc.get(&self.entries, key)? {
-            Some((_, id)) => {
-                let stored = self.read_entry(key, &id).fields;
-                (id, stored)
-            }
-            None => {
-                let id = self.doc.put_object(&self.entries, key, ObjType::Map)?;
-                self.doc.put(&id, KIND, kind)?;
-                changed = true;
-                (id, Fields::new())
-            }
+        let Some((_, id)) = self.doc.get(&self.entries, key)? else {
+            self.make(key, kind, &wanted)?;
+            return Ok(true);
         };
+        let stored = self.read_entry(key, &id).fields;
+        let mut changed = false;
         for (field, value) in wanted {
             if stored.get(&field) != Some(&value)
                 && let Some(scalar) = value.to_automerge()
@@ -300,6 +295,20 @@ impl Document {
             }
         }
         Ok(changed)
+    }
+
+    /// Makes an entry in one go, which costs a fraction of putting its fields one by one.
+    fn make(&mut self, key: &str, kind: &str, wanted: &Fields) -> Result<(), WriteError> {
+        let mut fields: HashMap<&str, hydrate::Value> = wanted
+            .iter()
+            .filter_map(|(field, value)| {
+                Some((field.as_str(), hydrate::Value::Scalar(value.to_automerge()?)))
+            })
+            .collect();
+        fields.insert(KIND, hydrate::Value::Scalar(kind.into()));
+        let entry = hydrate::Value::Map(hydrate::Map::from(fields));
+        self.doc.batch_create_object(&self.entries, key, &entry, false)?;
+        Ok(())
     }
 
     /// Ends the change; `None` when nothing was written since the last.

@@ -171,18 +171,23 @@ fn write_documents(
     let mut tables = DocumentTables {
         documents: Sealed::open(transaction, DOCUMENT)?,
         tail: Sealed::open(transaction, TAIL)?,
-        snapshots: Sealed::open(transaction, SNAPSHOT)?,
-        loose: Sealed::open(transaction, LOOSE)?,
         changed: Sealed::open(transaction, CHANGED)?,
     };
-    batch.documents.iter().try_for_each(|(name, write)| tables.write(notebook, *name, write))
+    batch.documents.iter().try_for_each(|(name, write)| {
+        // Seldom written, and a table that is open costs at every commit.
+        if write.snapshot.is_some() {
+            let snapshots = Sealed::open(transaction, SNAPSHOT)?;
+            let loose = Sealed::open(transaction, LOOSE)?;
+            tables.write(notebook, *name, write, Some((snapshots, loose)))
+        } else {
+            tables.write(notebook, *name, write, None)
+        }
+    })
 }
 
 struct DocumentTables<'txn> {
     documents: Sealed<'txn>,
     tail: Sealed<'txn>,
-    snapshots: Sealed<'txn>,
-    loose: Sealed<'txn>,
     changed: Sealed<'txn>,
 }
 
@@ -192,6 +197,7 @@ impl DocumentTables<'_> {
         notebook: &mut Notebook,
         name: DocumentName,
         write: &DocumentWrite,
+        whole: Option<(Sealed<'_>, Sealed<'_>)>,
     ) -> Result<(), Trouble> {
         let key = name.to_key();
         let damaged = |fault| StoreError::DamagedDocument { document: name, fault };
@@ -223,11 +229,11 @@ impl DocumentTables<'_> {
                 }
             }
         }
-        if let Some(snapshot) = &write.snapshot {
+        if let (Some(snapshot), Some((mut snapshots, mut loose))) = (&write.snapshot, whole) {
             self.tail.delete_prefix(notebook, &key)?;
-            self.loose.delete_prefix(notebook, &key)?;
+            loose.delete_prefix(notebook, &key)?;
             let stamped = table::stamped(notebook.sequence, snapshot);
-            self.snapshots.put(notebook, &key, &stamped)?;
+            snapshots.put(notebook, &key, &stamped)?;
             row = DocumentRow {
                 snapshot_bytes: snapshot.len() as u64,
                 snapshot_at: notebook.sequence,

@@ -2,9 +2,20 @@
 
 use std::path::Path;
 
-use redb::{Database, Durability, TableDefinition};
+use redb::{Builder, ConcurrencyMode, Database, Durability, TableDefinition};
 
 const ROWS: TableDefinition<'static, u64, &'static [u8]> = TableDefinition::new("rows");
+
+/// Who may open the file beside the writer.
+///
+/// Letting other processes read makes each commit sync the disk twice instead of once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Beside {
+    /// Other processes read, as beside an open notebook.
+    Readers,
+    /// Nobody.
+    Nobody,
+}
 
 /// One table of numbered rows in a file of its own, without anything of ours around it.
 #[derive(Debug)]
@@ -18,8 +29,13 @@ impl BareTable {
     ///
     /// # Errors
     /// What the database says.
-    pub fn create(file: &Path) -> Result<Self, redb::Error> {
-        let database = Database::create(file)?;
+    pub fn create(file: &Path, beside: Beside) -> Result<Self, redb::Error> {
+        let database = Builder::new()
+            .set_concurrency_mode(match beside {
+                Beside::Readers => ConcurrencyMode::SingleWriter,
+                Beside::Nobody => ConcurrencyMode::ExclusiveWriter,
+            })
+            .create(file)?;
         Ok(Self { database, next: 0 })
     }
 

@@ -2,4 +2,4 @@
 
 mod bare_table;
 
-pub use bare_table::BareTable;
+pub use bare_table::{BareTable, Beside};

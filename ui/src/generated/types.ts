@@ -1711,6 +1711,44 @@ unit: string,
 about: string, };
 
 /**
+ * For what to buy.
+ */
+export type PacksRequest = { 
+/**
+ * The zone.
+ */
+zone?: string, 
+/**
+ * The property, for all its zones; everything when neither is named.
+ */
+property?: string, 
+/**
+ * The last day of the visits that are bought for; all open ones when left out.
+ */
+until?: string, };
+
+/**
+ * What to buy.
+ */
+export type PacksView = { 
+/**
+ * Names of the zones with open visits.
+ */
+zones: Array<string>, 
+/**
+ * Open visits that are bought for.
+ */
+visits: number, 
+/**
+ * Material by material.
+ */
+purchases: Array<PurchaseView>, 
+/**
+ * What they cost together, in words; empty while no price is recorded.
+ */
+cost: string, };
+
+/**
  * One panel.
  */
 export type PanelRef = { 
@@ -3407,6 +3445,7 @@ export type Commands = {
   "panel.reading": [PanelRef, StandingView];
   "plan.draft": [PlanRequest, PlanDraft];
   "plan.accept": [AcceptRequest, PlanView];
+  "plan.packs": [PacksRequest, PacksView];
   "plan.show": [PlanRef, PlanView];
   "analyte.list": [Nothing, Array<AnalyteLine>];
   "zone.compare": [CompareRequest, CompareView];

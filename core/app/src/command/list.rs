@@ -23,7 +23,7 @@ use crate::{
         ImportOutcome, ImportRequest, PanelRef, PanelView, PreviewRequest, PreviewView, TypedPanel,
         TypedReadingEdit,
     },
-    plan::{AcceptRequest, PlanDraft, PlanRef, PlanRequest, PlanView},
+    plan::{AcceptRequest, PacksRequest, PacksView, PlanDraft, PlanRef, PlanRequest, PlanView},
     record::{
         AddRecord, ChooseRequest, ConflictView, EditRecord, FORMS, FindRecord, FormInfo,
         ListRecords, RecordRef, RecordView, RevisionView, VoidRecord,
@@ -110,6 +110,7 @@ commands! {
     reads "panel.reading": PanelRef => StandingView, |n, r| n.standing(&r.panel);
     reads "plan.draft": PlanRequest => PlanDraft, |n, r| n.draft_plan(&r);
     writes "plan.accept": AcceptRequest => PlanView, |n, r| n.accept_plan(&r);
+    reads "plan.packs": PacksRequest => PacksView, |n, r| n.packs(&r);
     reads "plan.show": PlanRef => PlanView, |n, r| n.plan(&r.plan);
     reads "analyte.list": Nothing => Vec<AnalyteLine>, |_, _| Ok(analytes());
     reads "zone.compare": CompareRequest => CompareView, |n, r| n.compare(&r);

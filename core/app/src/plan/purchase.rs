@@ -31,8 +31,11 @@ pub struct PurchaseView {
     pub working: Option<WorkingDto>,
 }
 
+/// Doses of one material, zone by zone.
+pub(super) type Doses = BTreeMap<String, Vec<ZoneDose>>;
+
 impl Notebook {
-    /// Packs for the visits, and the sum of what they cost; empty while the zone has no area.
+    /// Packs for the visits of one zone, and the sum of what they cost; empty while it has no area.
     pub(super) fn purchases(
         &mut self,
         zone: &str,
@@ -40,58 +43,66 @@ impl Notebook {
         area_m2: Option<f64>,
     ) -> Result<(Vec<PurchaseView>, String), Problem> {
         let Some(area) = area_m2 else { return Ok((Vec::new(), String::new())) };
-        let mut doses: BTreeMap<&str, (f64, &str)> = BTreeMap::new();
+        let mut doses = Doses::new();
         for visit in visits {
-            doses.entry(&visit.material).or_insert((0.0, &visit.material_name)).0 +=
-                visit.dose_g_m2;
+            let of_zone = doses.entry(visit.material.clone()).or_default();
+            of_zone.push(zone_dose(zone, Some(area), visit.dose_g_m2));
         }
+        self.buy(&doses)
+    }
+
+    /// Whole packs of each material for all its zones together, and the sum of what they cost.
+    ///
+    /// # Errors
+    /// [`Problem`] naming a zone without an area.
+    pub(super) fn buy(&mut self, doses: &Doses) -> Result<(Vec<PurchaseView>, String), Problem> {
         let mut views = Vec::new();
-        let mut total: Option<Money> = None;
+        let mut totals: Vec<Money> = Vec::new();
         let mut unpriced = 0;
-        for (material, (dose, name)) in doses {
-            let needed_kg = dose * area / 1000.0;
+        for (material, zones) in doses {
+            let price = self.price_of(material)?;
+            // Without a price the mass is still worked out, and a zone without an area still named.
+            let pack = price.as_ref().map_or(Pack { size: Mass(1000.0), price: None }, |price| {
+                Pack { size: price.pack, price: price.price }
+            });
+            let worked = purchase(zones, &pack, Mass(0.0))?;
+            let bought = worked.value;
             let mut view = PurchaseView {
-                material: material.to_owned(),
-                material_name: name.to_owned(),
-                needed_kg,
+                material: material.clone(),
+                material_name: self.material_name(material).unwrap_or_else(|| material.clone()),
+                needed_kg: bought.needed.value(),
                 pack_kg: None,
                 packs: None,
                 left_kg: None,
                 cost: String::new(),
                 working: None,
             };
-            match self.price_of(material)? {
-                None => unpriced += 1,
-                Some(price) => {
-                    let dose = ZoneDose {
-                        zone: zone.to_owned(),
-                        area: Some(Area(area)),
-                        dose: Dose(dose),
-                    };
-                    let pack = Pack { size: price.pack, price: price.price };
-                    let worked = purchase(&[dose], &pack, Mass(0.0))?;
-                    view.pack_kg = Some(price.pack.value());
-                    view.packs = Some(worked.value.packs);
-                    view.left_kg = Some(worked.value.left.value());
-                    if let Some(cost) = worked.value.cost {
-                        view.cost = cost.to_string();
-                        total = Some(match total {
-                            Some(sum) if sum.currency == cost.currency => {
-                                Money { minor: sum.minor + cost.minor, currency: sum.currency }
-                            }
-                            Some(sum) => sum,
-                            None => cost,
-                        });
-                    }
-                    view.working = Some(WorkingDto::from(&worked.working));
+            if let Some(price) = price {
+                view.pack_kg = Some(price.pack.value());
+                view.packs = Some(bought.packs);
+                view.left_kg = Some(bought.left.value());
+                view.working = Some(WorkingDto::from(&worked.working));
+            } else {
+                unpriced += 1;
+            }
+            if let Some(cost) = bought.cost {
+                view.cost = cost.to_string();
+                match totals.iter_mut().find(|sum| sum.currency == cost.currency) {
+                    Some(sum) => sum.minor += cost.minor,
+                    None => totals.push(cost),
                 }
             }
             views.push(view);
         }
-        let mut cost = total.map_or_else(String::new, |sum| sum.to_string());
+        // Currencies are never added up: each has its own sum.
+        let mut cost = totals.iter().map(ToString::to_string).collect::<Vec<_>>().join(" and ");
         if unpriced > 0 && !cost.is_empty() {
             cost.push_str(&format!(", without {unpriced} that have no price here"));
         }
         Ok((views, cost))
     }
+}
+
+pub(super) fn zone_dose(zone: &str, area_m2: Option<f64>, dose_g_m2: f64) -> ZoneDose {
+    ZoneDose { zone: zone.to_owned(), area: area_m2.map(Area), dose: Dose(dose_g_m2) }
 }

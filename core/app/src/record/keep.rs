@@ -95,7 +95,7 @@ impl Notebook {
         let mut action = self.begin_action(what);
         action.write_fields(document, &key, spec.kind, wanted.written, Vec::new())?;
         action.keep()?;
-        self.record(&key)
+        self.record_in(document, &key)
     }
 
     /// Changes fields of a record.
@@ -118,7 +118,7 @@ impl Notebook {
         let mut action = self.begin_action(what);
         action.write_fields(document, &entry.key, spec.kind, wanted.written, wanted.removed)?;
         action.keep()?;
-        self.record(&entry.key)
+        self.record_in(document, &entry.key)
     }
 
     /// Takes a record away on every device; its history stays and it can be brought back.
@@ -153,7 +153,15 @@ impl Notebook {
     /// # Errors
     /// [`Problem`] when there is none of that id.
     pub fn record(&mut self, id: &str) -> Result<RecordView, Problem> {
-        let (document, entry) = self.entry("id", id)?;
+        let missing = || Problem::not_found("id", format!("there is no record {id} here"));
+        let place = self.entry_place(id)?.ok_or_else(missing)?;
+        self.record_in(place.document, id)
+    }
+
+    /// Shows a record of a document that is known.
+    fn record_in(&mut self, document: DocumentName, id: &str) -> Result<RecordView, Problem> {
+        let missing = || Problem::not_found("id", format!("there is no record {id} here"));
+        let entry = self.document(document)?.entry(id).ok_or_else(missing)?;
         let mut view = self.view_entry(document, &entry)?;
         view.made = self.document(document)?.made(&entry.key).map(Into::into);
         Ok(view)
@@ -166,7 +174,7 @@ impl Notebook {
         entry: &Entry,
     ) -> Result<RecordView, Problem> {
         let spec = known_form(&entry.kind)?;
-        let currency = self.currency()?;
+        let currency = if spec.counts_money() { self.currency()? } else { None };
         let mut names = |field: &FieldSpec, id: &str| self.name_of(field, id);
         let fields = field_views(spec, entry, currency, &mut names);
         let zone = (spec.home == Home::Zone).then_some(document.id);
@@ -253,10 +261,12 @@ impl Notebook {
         given: &GivenFields,
         zone: Option<Id>,
     ) -> Result<given::Wanted, Problem> {
-        let needs_money = spec.fields.iter().any(|f| f.kind == FieldKind::Money);
-        let currency = match self.currency()? {
+        let known = if spec.counts_money() { self.currency()? } else { None };
+        let currency = match known {
             Some(currency) => currency,
-            None if needs_money && spec.fields.iter().any(|f| given.contains_key(f.name)) => {
+            None if spec.counts_money()
+                && spec.fields.iter().any(|f| given.contains_key(f.name)) =>
+            {
                 return Err(Problem::missing(
                     "currency",
                     "set the notebook's currency first, `settings set --currency` with three letters",

@@ -101,6 +101,12 @@ pub struct RecordSpec {
 }
 
 impl RecordSpec {
+    /// Whether a field of it counts money, so that the notebook's currency is needed.
+    #[must_use]
+    pub fn counts_money(&self) -> bool {
+        self.fields.iter().any(|field| field.kind == FieldKind::Money)
+    }
+
     /// The field of that name in requests.
     #[must_use]
     pub fn field(&self, name: &str) -> Option<&'static FieldSpec> {

@@ -26,7 +26,14 @@ pub(super) fn extend(group: Command) -> Command {
                 .action(ArgAction::Append),
             flag("note", "TEXT", "A note"),
         ]);
-    group.subcommands([draft, accept])
+    let packs = Command::new("packs")
+        .about("What to buy for the open visits, in whole packs over all zones together")
+        .args([
+            flag("zone", "ZONE", "For one zone"),
+            flag("property", "PROPERTY", "For all zones of a property; for everything otherwise"),
+            flag("until", "YYYY-MM-DD", "For visits up to this day"),
+        ]);
+    group.subcommands([draft, accept, packs])
 }
 
 fn rules() -> [Arg; 10] {
@@ -60,6 +67,14 @@ pub(super) fn asked(noun: &str, matches: &ArgMatches, book: &Book) -> Answer {
             accept(inner)
                 .map(|request| Asked::command(book, "plan.accept", request, plan::accepted)),
         ),
+        "packs" => {
+            let request = json!({
+                "zone": given(inner, "zone"),
+                "property": given(inner, "property"),
+                "until": given(inner, "until"),
+            });
+            Some(Ok(Asked::command(book, "plan.packs", request, plan::packs)))
+        }
         _ => None,
     }
 }

@@ -24,6 +24,19 @@ pub(crate) fn draft(page: &mut Page, draft: &Json) {
     behind.finish(page);
 }
 
+/// What to buy for the open visits of several zones.
+pub(crate) fn packs(page: &mut Page, view: &Json) {
+    let zones: Vec<&str> = list(view, "zones").iter().filter_map(Json::as_str).collect();
+    if zones.is_empty() {
+        page.say("No visit of an accepted plan is open, so there is nothing to buy.");
+        return;
+    }
+    page.say(&format!("{} open visits on {}", view["visits"], zones.join(", ")));
+    let mut behind = Behind::default();
+    purchases(page, view, &mut behind);
+    behind.finish(page);
+}
+
 fn area(area: &Json) -> String {
     match quantity(area, "m2") {
         area if area.is_empty() => {
