@@ -28,7 +28,7 @@ const ZONES_OF_A_PROPERTY: usize = 10;
 /// Changes that are not in the saved state yet, as a notebook in use has them.
 const TAIL: usize = 20;
 /// Changes of whenever the way these notebooks are made does.
-const VERSION: &str = "1";
+const VERSION: &str = "2";
 
 const READINGS: [(&str, &str, &str); 15] = [
     ("ph-water", "water-1-5", ""),
@@ -161,11 +161,13 @@ fn make(folder: &Path, zones: usize) {
     let mut store = Store::open(folder, access, random(3)).unwrap().store;
     let actor = store.actor().unwrap();
     for ids in ids.chunks(20) {
-        let mut batch = Batch::new();
+        // A saved state stands for every change of its batch, so the tails come in the next one.
+        let (mut saved, mut tails) = (Batch::new(), Batch::new());
         for id in ids {
-            journal(*id, &actor, &mut batch);
+            journal(*id, &actor, &mut saved, &mut tails);
         }
-        store.commit(&batch).unwrap();
+        store.commit(&saved).unwrap();
+        store.commit(&tails).unwrap();
     }
     store.close().unwrap();
     let mut notebook = Notebook::open(folder, surroundings(5)).unwrap();
@@ -174,7 +176,7 @@ fn make(folder: &Path, zones: usize) {
 }
 
 /// Ten years of one zone.
-fn journal(zone: Id, actor: &[u8; 16], batch: &mut Batch) {
+fn journal(zone: Id, actor: &[u8; 16], in_saved: &mut Batch, in_tail: &mut Batch) {
     let name = DocumentName { kind: 2, id: zone };
     let mut writing = Writing {
         document: Document::new(DocumentKind::Zone, actor),
@@ -199,8 +201,8 @@ fn journal(zone: Id, actor: &[u8; 16], batch: &mut Batch) {
     let saved = whole - TAIL;
     let snapshot = saved_state(actor, &writing.changes[..saved]);
     let heads = writing.document.heads().concat();
-    batch.snapshot(name, snapshot, heads.clone());
-    batch.change(name, writing.changes.split_off(saved), heads);
+    in_saved.snapshot(name, snapshot, heads.clone());
+    in_tail.change(name, writing.changes.split_off(saved), heads);
 }
 
 fn saved_state(actor: &[u8; 16], changes: &[Change]) -> Vec<u8> {

@@ -334,20 +334,22 @@ fn plan_zone(
             visit["amount_kg"].as_f64().unwrap_or_default()
         ));
     }
-    for purchase in rows(&draft, "purchases") {
-        lines.push(format!(
-            "buy {} x {} kg of {}: {}",
-            purchase["packs"],
-            purchase["pack_kg"],
-            text(purchase, "material_name").to_lowercase(),
-            text(purchase, "cost")
-        ));
-    }
+    lines.extend(rows(&draft, "purchases").iter().map(|one| format!("buy {}", buy_line(one))));
     story.step(format!("Plan for the {zone}"), lines);
     if rows(&draft, "visits").is_empty() {
         return Ok(None);
     }
     Ok(Some((zone, story.ask("plan.accept", request)?)))
+}
+
+fn buy_line(purchase: &Json) -> String {
+    format!(
+        "{} x {} kg of {}: {}",
+        purchase["packs"],
+        purchase["pack_kg"],
+        text(purchase, "material_name").to_lowercase(),
+        text(purchase, "cost")
+    )
 }
 
 /// Puts on what is planned for this season, in the order of the days.
@@ -462,7 +464,10 @@ fn later_seasons(story: &mut Story<'_>, letters: &Letters) -> Result<(), Problem
     for zone in OWN.iter().chain(&CLIENTS) {
         pull(story, zone, "2026-09-07", true)?;
     }
-    post(story, "2026-09-22", letters)
+    post(story, "2026-09-22", letters)?;
+    // Left open: the story ends before its day.
+    plan_zone(story, "green surrounds", "2026-12-01")?;
+    Ok(())
 }
 
 fn end(story: &mut Story<'_>) -> Result<(), Problem> {
@@ -495,5 +500,9 @@ fn end(story: &mut Story<'_>) -> Result<(), Problem> {
         })
         .collect();
     story.step("What is due", lines);
+    let packs = story.ask("plan.packs", Json::Null)?;
+    let mut lines: Vec<String> = rows(&packs, "purchases").iter().map(buy_line).collect();
+    lines.push(format!("all together {}", text(&packs, "cost")));
+    story.step("What to buy for it", lines);
     Ok(())
 }

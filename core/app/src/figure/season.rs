@@ -79,7 +79,11 @@ impl Notebook {
                 .collect(),
             clear: clear
                 .day
-                .map(|first| ClearWindow { first, last: None, reason: clear.sentence.clone() })
+                .map(|first| ClearWindow {
+                    first,
+                    last: None,
+                    reason: clear.sentence.trim_end_matches('.').to_owned(),
+                })
                 .into_iter()
                 .collect(),
             events: marks,
