@@ -4,8 +4,10 @@
 //! Every person, place, laboratory and number in it is invented.
 
 mod clock;
+mod letters;
 mod picture;
 mod season;
+mod steps;
 mod story;
 
 use std::path::Path;
@@ -31,7 +33,7 @@ pub struct DemoStep {
 /// # Errors
 /// [`Problem`] when the folder is taken or the disk refuses.
 pub fn make_demo(folder: &Path, tell: &mut dyn FnMut(&DemoStep)) -> Result<(), Problem> {
-    let letters = season::Letters::write()?;
+    let letters = letters::Letters::write()?;
     let mut story = story::Story::begin(folder, tell)?;
     season::tell(&mut story, &letters)?;
     story.end()

@@ -7,14 +7,16 @@ mod calcium;
 mod draft;
 mod ground;
 mod kept;
+mod lime;
 mod needs;
 mod packs;
 mod purchase;
 mod visits;
 
-pub use calcium::{CalciumView, LimeAnswerView, LimeView};
+pub use calcium::CalciumView;
 pub use draft::{PlanDraft, PlanRequest};
 pub use kept::{AcceptRequest, ItemChange, KeptItem, PlanRef, PlanView};
+pub use lime::{LimeAnswerView, LimeView};
 pub use needs::NeedView;
 pub use packs::{PacksRequest, PacksView};
 pub use purchase::PurchaseView;

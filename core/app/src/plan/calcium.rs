@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 use swardbook_agronomy::{
-    acidity::{AcidityScale, ScaledPh},
+    acidity::AcidityScale,
     calcium_source::{
         CalciumEvidence, CalciumSource, SodiumStanding, Standing, acidity_standing,
         choose_calcium_source, sodium_standing,
@@ -10,62 +10,27 @@ use swardbook_agronomy::{
     cations::{Capacity, cation_summary},
     gypsum::{DEFAULT_EXCESS, GypsumAim, gypsum_need, sodium_to_replace},
     interpret::composite_spread,
-    lime::{
-        Buffer, BufferPh, LimeAim, LimeComparison, LimeMethod, LimeReadings, compare_lime_needs,
-    },
+    lime::{LimeAim, LimeComparison, compare_lime_needs},
     materials::Material,
     neutralising_value::product_dose,
     sulfur::FreeCarbonate,
 };
 use swardbook_journal::records::Carbonate;
-use swardbook_units::{Charge, Content, Dose, Percent, Ph};
+use swardbook_units::{Charge, Dose, Percent};
 use ts_rs::TS;
 
-use super::{PlanRequest, ground::PlanGround, visits::Wanted};
+use super::{
+    PlanRequest,
+    ground::PlanGround,
+    lime::{LimeView, Target, lime_readings, lime_view, target, used_answer},
+    visits::Wanted,
+};
 use crate::{
     Notebook, Problem,
     dto::WorkingDto,
     panel::PanelContext,
-    standing::{Read, Soil, texture_of},
+    standing::{Read, Soil},
 };
-
-/// One lime method's answer.
-#[derive(Debug, Clone, PartialEq, Serialize, TS)]
-pub struct LimeAnswerView {
-    /// Method id.
-    pub method: String,
-    /// Its title.
-    pub title: String,
-    /// Pure calcium carbonate, g/m2.
-    pub need_g_m2: f64,
-    /// Empty, or the words that must stand beside the value.
-    pub caveat: String,
-    /// Whether it is the one used.
-    pub used: bool,
-    /// How it came about.
-    pub working: WorkingDto,
-}
-
-/// The lime need by every method that has its readings.
-#[derive(Debug, Clone, PartialEq, Serialize, TS)]
-pub struct LimeView {
-    /// The wanted pH.
-    pub target_ph: f64,
-    /// Its scale, in words.
-    pub target_scale: String,
-    /// Where the target comes from.
-    pub target_why: String,
-    /// The answers, the one used marked.
-    pub answers: Vec<LimeAnswerView>,
-    /// Methods that have their readings and still do not answer, with the reason.
-    pub refused: Vec<String>,
-    /// Why that one is used.
-    pub reason: String,
-    /// Least answer, g/m2.
-    pub least_g_m2: Option<f64>,
-    /// Greatest answer, g/m2.
-    pub most_g_m2: Option<f64>,
-}
 
 /// The calcium source.
 #[derive(Debug, Clone, PartialEq, Serialize, TS)]
@@ -94,14 +59,6 @@ pub struct CalciumView {
     pub gypsum_working: Option<WorkingDto>,
 }
 
-/// Lower end and middle of the published range for lawns in water.
-///
-/// # Source `ohio-lawn-ph-2021`: 6.0 to 7.0.
-const LAWN_RANGE: (f64, f64) = (6.0, 6.5);
-/// Lime is called for when the pH is this far below a target that a person set.
-///
-/// # Source `tri-state-1995`: 0.2 to 0.3 below the target.
-const BELOW_TARGET: f64 = 0.3;
 /// Share of sodium that gypsum aims at, %; common practice, no source: just below sodic.
 const SODIUM_AIM: f64 = 5.0;
 /// Half of a nine-in-ten interval, in standard uncertainties.
@@ -182,48 +139,6 @@ impl CalciumChoice {
     }
 }
 
-/// The wanted pH and where it comes from.
-struct Target {
-    aim: ScaledPh,
-    /// Lime is called for below this.
-    below: ScaledPh,
-    why: String,
-}
-
-fn target(request: &PlanRequest) -> Result<Target, Problem> {
-    let scale = match request.target_scale.as_deref() {
-        None | Some("water") => AcidityScale::Water,
-        Some("cacl2") => AcidityScale::CalciumChloride,
-        Some(other) => {
-            return Err(Problem::bad(
-                "target_scale",
-                format!("\"{other}\" is no scale of pH; write water or cacl2"),
-            ));
-        }
-    };
-    let at = |ph: f64, scale| ScaledPh { scale, ph: Ph(ph) };
-    match request.target_ph {
-        Some(ph) if !(4.0..=9.0).contains(&ph) => Err(Problem::bad(
-            "target_ph",
-            format!("target_ph is {ph}; turf is limed to a pH from 4 to 9"),
-        )),
-        Some(ph) => Ok(Target {
-            aim: at(ph, scale),
-            below: at(ph - BELOW_TARGET, scale),
-            why: format!(
-                "set by a person; lime is called for from {BELOW_TARGET} below (tri-state-1995)"
-            ),
-        }),
-        None => Ok(Target {
-            aim: at(LAWN_RANGE.1, AcidityScale::Water),
-            below: at(LAWN_RANGE.0, AcidityScale::Water),
-            why: "the middle of 6.0 to 7.0 for lawns; lime is called for below 6.0 \
-                  (ohio-lawn-ph-2021)"
-                .to_owned(),
-        }),
-    }
-}
-
 fn source_by_id(id: &str) -> Result<CalciumSource, Problem> {
     use CalciumSource as C;
     let all = [
@@ -296,84 +211,6 @@ fn evidence(
             _ => FreeCarbonate::NotTested,
         },
     })
-}
-
-fn lime_readings(soil: &Soil<'_>, context: &PanelContext) -> LimeReadings {
-    let buffers = Buffer::ALL
-        .into_iter()
-        .filter_map(|buffer| {
-            let ph = soil.value("buffer-ph", &[buffer.id()])?;
-            Some(BufferPh { buffer, ph: Ph(ph) })
-        })
-        .collect();
-    let ecec = soil.cations().and_then(|cations| {
-        Some(cation_summary(&cations, Capacity::SumOfCations).ok()?.value.ecec)
-    });
-    LimeReadings {
-        ph: soil.ph(),
-        buffers,
-        buffer_acidity: None,
-        aluminium: soil.value("al", &["kcl-exchangeable", "exchangeable"]).map(Charge),
-        exchangeable_acidity: soil.value("exchange-acidity", &[]).map(Charge),
-        ecec,
-        lime_buffer_capacity: soil.value("lime-buffer-capacity", &[]).map(Content),
-        organic_carbon: soil.value("organic-carbon", &[]).map(Percent),
-        clay: soil.value("clay", &[]).map(Percent),
-        texture: texture_of(context),
-    }
-}
-
-fn used_answer(
-    comparison: &LimeComparison,
-    request: &PlanRequest,
-) -> Result<Option<usize>, Problem> {
-    let Some(id) = &request.lime_method else { return Ok(comparison.chosen) };
-    let method = LimeMethod::from_id(id).ok_or_else(|| {
-        let known = LimeMethod::ALL.map(LimeMethod::id).join(", ");
-        Problem::bad("lime_method", format!("\"{id}\" is no lime method; there are {known}"))
-    })?;
-    let at = comparison.answers.iter().position(|answer| answer.method == method);
-    at.map(Some).ok_or_else(|| {
-        let why = comparison.refused.iter().find(|(refused, _)| *refused == method).map_or_else(
-            || "the panel does not have its readings".to_owned(),
-            |(_, error)| error.to_string(),
-        );
-        Problem::refused(format!("{} does not answer here: {why}", method.title()))
-            .at("lime_method")
-    })
-}
-
-fn lime_view(comparison: &LimeComparison, used: Option<usize>, target: &Target) -> LimeView {
-    LimeView {
-        target_ph: target.aim.ph.value(),
-        target_scale: target.aim.scale.name().to_owned(),
-        target_why: target.why.clone(),
-        answers: comparison
-            .answers
-            .iter()
-            .enumerate()
-            .map(|(at, answer)| LimeAnswerView {
-                method: answer.method.id().to_owned(),
-                title: answer.method.title().to_owned(),
-                need_g_m2: answer.need.value(),
-                caveat: answer.working.confidence().words().to_owned(),
-                used: used == Some(at),
-                working: WorkingDto::from(&answer.working),
-            })
-            .collect(),
-        refused: comparison
-            .refused
-            .iter()
-            .map(|(method, error)| format!("{}: {error}", method.title()))
-            .collect(),
-        reason: if used == comparison.chosen {
-            comparison.reason.clone()
-        } else {
-            "chosen by a person".to_owned()
-        },
-        least_g_m2: comparison.spread.map(|(least, _)| least.value()),
-        most_g_m2: comparison.spread.map(|(_, most)| most.value()),
-    }
 }
 
 impl Notebook {
