@@ -1,8 +1,9 @@
 //! How far a dose should move the soil test: the dose over the mass of soil, times what is kept where
 //! the test finds it.
 //!
-//! This module does not own what a test did move (`swardbook-stats`) or the updating of the kept
-//! fraction.
+//! This module does not own what a test did move (`comparison`).
+
+mod of_ground;
 
 use swardbook_units::{Content, Dose, Source, Worked, Working};
 
@@ -13,6 +14,8 @@ use crate::{
     reading::SoilLayer,
     source,
 };
+
+pub use of_ground::{KeptObservation, kept_as_given, kept_by_ground};
 
 const CHANGE: &str = "expected change";
 
@@ -28,7 +31,7 @@ pub struct KeptFraction {
     /// On whose word.
     pub source: Source,
     /// How it was taken from there.
-    pub from: &'static str,
+    pub from: String,
 }
 
 /// The published prior of the share that is kept, by the element's symbol; very wide where nothing is
@@ -44,21 +47,22 @@ pub fn kept_fraction(symbol: &str) -> KeptFraction {
             likely: 0.23,
             high: 0.5,
             source: source("tri-state-build-up"),
-            from: "2 lb of P for each mg/kg against 8.7 lb put on; the ends are common practice",
+            from: "2 lb of P for each mg/kg against 8.7 lb put on; the ends are common practice"
+                .to_owned(),
         },
         "K" => KeptFraction {
             low: 0.24,
             likely: 0.31,
             high: 0.4,
             source: source("tri-state-build-up"),
-            from: "2 lb of K for each mg/kg against 5.0 to 8.3 lb put on",
+            from: "2 lb of K for each mg/kg against 5.0 to 8.3 lb put on".to_owned(),
         },
         _ => KeptFraction {
             low: 0.1,
             likely: 0.5,
             high: 1.0,
             source: source("common-practice"),
-            from: "nothing published: between a tenth and all",
+            from: "nothing published: between a tenth and all".to_owned(),
         },
     }
 }
@@ -93,7 +97,7 @@ pub fn expected_change(
     let working = Working::new("change = dose / soil over area x share kept")
         .given("Dose of the element", dose, Dose::UNIT)
         .after(&mass.working)
-        .assumed("Share kept", share, "", kept.from)
+        .assumed("Share kept", share, "", &kept.from)
         .step(
             "if all were found again",
             format!("{dose} x 1000 / {:.1}", mass.value),

@@ -4,6 +4,7 @@ mod change;
 mod comparable;
 mod conversion;
 mod expected;
+mod kept;
 mod rows;
 mod verdict;
 
@@ -15,6 +16,7 @@ use swardbook_units::NaiveDate;
 use ts_rs::TS;
 
 pub use comparable::CheckView;
+pub(crate) use kept::Retests;
 pub use rows::{CompareRow, ExpectedView, IntervalView};
 
 use crate::{Notebook, Problem, dto::day_text, notebook::zone_document, panel::PanelContext};
@@ -146,6 +148,14 @@ impl Notebook {
             None => None,
         };
         let own = self.own_scatter(zone)?;
+        // What was known before this retest: what it shows itself is not used to judge it.
+        let retests = self.retests_of(zone, baseline.context.sample.date)?;
+        let mut kept = BTreeMap::new();
+        for reading in baseline.context.usable().0 {
+            let (analyte, method) = (reading.analyte(), reading.method());
+            let share = retests.kept(analyte, &method.id)?;
+            kept.insert((analyte.id.clone(), method.id.clone()), share);
+        }
         let question = rows::Question {
             baseline: &baseline,
             retest: &retest,
@@ -154,6 +164,7 @@ impl Notebook {
             applied: &applied,
             population: population.as_ref(),
             own: &own,
+            kept: &kept,
         };
         view.rows = rows::rows(&question)?;
         for (names, which) in

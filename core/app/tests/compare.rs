@@ -42,7 +42,10 @@ impl Kept {
         let asked = json!({ "kind": "sample", "within": "Terrace", "fields": fields });
         let sample = self.ask("record.add", &asked)["id"].as_str().unwrap().to_owned();
         let (analyte, method, value) = ph;
-        let readings = json!([{ "analyte": analyte, "method": method, "value": value }]);
+        let unit = if analyte == "k" { "mg/kg" } else { "" };
+        let readings = json!([
+            { "analyte": analyte, "method": method, "value": value, "unit": unit },
+        ]);
         let panel = self.ask("panel.add", &json!({ "sample": sample, "readings": readings }));
         [sample, panel["record"]["id"].as_str().unwrap().to_owned()]
     }
@@ -112,4 +115,31 @@ fn a_scale_that_both_samples_have_is_not_converted() {
     assert_eq!(found["rows"], json!([]), "{found}");
     let notes = found["notes"].to_string();
     assert!(notes.contains("pH in water") && notes.contains("only"), "not passed over: {notes}");
+}
+
+#[test]
+fn what_earlier_retests_kept_is_expected_of_the_next_dose() {
+    let mut kept = begin();
+    let potash = |kept: &mut Kept, day: &str| {
+        let fields = json!({
+            "material": "sulfate-of-potash", "amount": "4 kg", "area": "100 m2", "date": day,
+        });
+        let asked = json!({ "kind": "application", "within": "Terrace", "fields": fields });
+        kept.ask("record.add", &asked);
+    };
+    let potassium = |value| ("k", "mehlich-3", value);
+    let [_, first] = kept.sample("2022-09-01", None, potassium(40.0));
+    potash(&mut kept, "2022-10-01");
+    let [_, second] = kept.sample("2023-09-01", None, potassium(160.0));
+    potash(&mut kept, "2023-10-01");
+    let [_, third] = kept.sample("2024-09-01", None, potassium(280.0));
+    // 40 g/m2 with 41.5 % of potassium on 150 kg of soil would lift it by 111 mg/kg: all of it
+    // was found again, far above the published third.
+    let expected = |found: &Value| found["rows"][0]["expected"]["likely"].as_f64().unwrap();
+    let before = expected(&kept.compare(&first, &second));
+    let after = expected(&kept.compare(&second, &third));
+    assert!((before / 110.7 - 0.31).abs() < 0.02, "the published share: {before}");
+    assert!(after > 1.05 * before, "the first retest taught something: {before} then {after}");
+    let working = kept.compare(&second, &third)["rows"][0]["expected"]["working"].to_string();
+    assert!(working.contains("one retest of this ground"), "said: {working}");
 }

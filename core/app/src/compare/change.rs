@@ -97,7 +97,7 @@ pub(super) fn compared(
         power: POWER,
     };
     let worked = compare(&asked)?;
-    row.expected = expected(question, analyte, before, after)?;
+    row.expected = expected(question, earlier, before, after)?;
     fill(&mut row, &worked.value.change, analyte.scale, before);
     row.margin = Some(match analyte.scale {
         Scale::Linear | Scale::Log => margin,

@@ -1,9 +1,9 @@
 //! What went on between two samples, and where the zone stands among the others.
 
 use swardbook_agronomy::{
-    analyte::{Analyte, Scale},
+    analyte::Scale,
     expected_change::{expected_change, kept_fraction},
-    reading::{Qualifier, SoilLayer},
+    reading::{Qualifier, Reading, SoilLayer},
 };
 use swardbook_journal::{
     Entry,
@@ -124,38 +124,50 @@ impl Notebook {
     }
 }
 
+/// Rise of a concentration in mg/kg if everything that was put on in between were found again;
+/// none where nothing of it was, or the layer is not known.
+pub(super) fn whole_rise(retest: &Side, applied: &[PutOn], symbol: &str) -> Option<f64> {
+    let (dose, layer) = dose_and_layer(retest, applied, symbol)?;
+    Some(dose.value() * 1000.0 / (layer.thickness.value() * layer.bulk_density.value()))
+}
+
+fn dose_and_layer(retest: &Side, applied: &[PutOn], symbol: &str) -> Option<(Dose, SoilLayer)> {
+    let dose: f64 = applied
+        .iter()
+        .filter_map(|one| Some(one.material.as_ref()?.element_in(one.dose?, symbol).value()))
+        .sum();
+    let sample = &retest.context.sample;
+    let (from, to) = (sample.from_mm?, sample.to_mm?);
+    let density = retest.context.zone.bulk_density.unwrap_or(USUAL_DENSITY);
+    let layer = SoilLayer { thickness: Depth(to - from), bulk_density: BulkDensity(density) };
+    (dose > 0.0).then_some((Dose(dose), layer))
+}
+
 /// What the applications in between should have done to a concentration.
 pub(super) fn expected(
     question: &Question<'_>,
-    analyte: &Analyte,
+    earlier: &Reading,
     before: f64,
     after: f64,
 ) -> Result<Option<ExpectedView>, Problem> {
+    let analyte = earlier.analyte();
     if analyte.scale != Scale::Log || analyte.by.first().is_none_or(|by| by.unit.symbol != "mg/kg")
     {
         return Ok(None);
     }
     let symbol = analyte.symbol.as_str();
-    let put_on: f64 = question
-        .applied
-        .iter()
-        .filter_map(|one| Some(one.material.as_ref()?.element_in(one.dose?, symbol).value()))
-        .sum();
-    if put_on <= 0.0 {
+    let Some((dose, layer)) = dose_and_layer(question.retest, question.applied, symbol) else {
         return Ok(None);
-    }
-    let sample = &question.retest.context.sample;
-    let (Some(from), Some(to)) = (sample.from_mm, sample.to_mm) else { return Ok(None) };
-    let density = question.retest.context.zone.bulk_density.unwrap_or(USUAL_DENSITY);
-    let layer = SoilLayer { thickness: Depth(to - from), bulk_density: BulkDensity(density) };
-    let prior = kept_fraction(symbol);
-    let worked = expected_change(Dose(put_on), &layer, &prior)?;
-    let whole = put_on * 1000.0 / ((to - from) * density);
+    };
+    let key = (analyte.id.clone(), earlier.method().id.clone());
+    let kept = question.kept.get(&key).cloned().unwrap_or_else(|| kept_fraction(symbol));
+    let worked = expected_change(dose, &layer, &kept)?;
+    let whole = whole_rise(question.retest, question.applied, symbol);
     Ok(Some(ExpectedView {
         low: worked.value.low.value(),
         likely: worked.value.likely.value(),
         high: worked.value.high.value(),
-        kept: (after > before).then(|| (after - before) / whole),
+        kept: whole.filter(|_| after > before).map(|whole| (after - before) / whole),
         working: WorkingDto::from(&worked.working),
     }))
 }

@@ -1,8 +1,11 @@
 //! What changed, analyte by analyte: which readings are set beside which.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 use swardbook_agronomy::{
-    analyte::Scale, comparison::Comparison, reading::Reading, spread::OwnScatter,
+    analyte::Scale, comparison::Comparison, expected_change::KeptFraction, reading::Reading,
+    spread::OwnScatter,
 };
 use swardbook_stats::regression_to_mean::Population;
 use ts_rs::TS;
@@ -99,6 +102,9 @@ pub(super) struct Question<'a> {
     pub(super) population: Option<&'a (String, Population)>,
     /// The zone's own scatter, where it has replicate samples.
     pub(super) own: &'a [OwnScatter],
+    /// The share of a dose that this ground's test finds again, by analyte and method; the published
+    /// one where there is none.
+    pub(super) kept: &'a BTreeMap<(String, String), KeptFraction>,
 }
 
 pub(super) fn rows(question: &Question<'_>) -> Result<Vec<CompareRow>, Problem> {

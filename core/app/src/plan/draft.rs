@@ -125,8 +125,15 @@ impl Notebook {
                 Err(problem) if problem.field.as_deref() == Some("ph") => (None, problem.message),
                 Err(problem) => return Err(problem),
             };
+        let retests = self.retests_of(context.zone_id, context.sample.date)?;
         let needs = self.want_nutrients(
-            &NeedInputsOf { request, context: &context, read: &read, ground: &ground },
+            &NeedInputsOf {
+                request,
+                context: &context,
+                read: &read,
+                ground: &ground,
+                retests: &retests,
+            },
             &property,
             &mut wanted,
             &mut notes,

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 use swardbook_agronomy::{
-    expected_change::{expected_change, kept_fraction},
+    expected_change::expected_change,
     interpret::{Judged, Verdict, composite_spread},
     need::{
         GrassUse, NeedInputs, NeedReading, PHOSPHORUS_TO_NITROGEN, nutrient_need, use_from_nitrogen,
@@ -15,6 +15,7 @@ use ts_rs::TS;
 use super::{PlanRequest, draft::phosphorus_allowed, ground::PlanGround, visits::Wanted};
 use crate::{
     Notebook, Problem,
+    compare::Retests,
     dto::{SourceDto, WorkingDto},
     panel::PanelContext,
     standing::Read,
@@ -55,6 +56,8 @@ pub(super) struct NeedInputsOf<'a> {
     pub(super) context: &'a PanelContext,
     pub(super) read: &'a Read,
     pub(super) ground: &'a PlanGround,
+    /// What earlier retests say of the share of a dose that is found again.
+    pub(super) retests: &'a Retests,
 }
 
 /// Nutrients that a plan doses, with their symbol and usual material; those that bring others come
@@ -104,7 +107,7 @@ impl Notebook {
                 wanted.iter().map(|one| one.material.element_in(one.dose, symbol).value());
             // The sum of nothing is minus zero in the machine.
             let supplied = brought.sum::<f64>() + 0.0;
-            let view = need_view(of, judged, (analyte, symbol), used, supplied)?;
+            let view = need_view(of, judged, analyte, used, supplied)?;
             self.want_one(of, &view, (symbol, usual), property, wanted, notes)?;
             views.push(view);
         }
@@ -179,7 +182,7 @@ fn season_use(
 fn need_view(
     of: &NeedInputsOf<'_>,
     judged: &Judged,
-    (purpose, symbol): (&str, &str),
+    purpose: &str,
     season_use: Dose,
     supplied: f64,
 ) -> Result<NeedView, Problem> {
@@ -198,7 +201,8 @@ fn need_view(
     })?;
     let need = worked.value;
     let expected = if need.need.value() > 0.0 {
-        Some(expected_change(need.need, &of.ground.layer, &kept_fraction(symbol))?)
+        let kept = of.retests.kept(reading.analyte(), &reading.method().id)?;
+        Some(expected_change(need.need, &of.ground.layer, &kept)?)
     } else {
         None
     };

@@ -2,7 +2,7 @@
 
 use swardbook_agronomy::{
     elements::parse_formula,
-    expected_change::{KeptFraction, element_in_dose, expected_change, kept_fraction},
+    expected_change::{element_in_dose, expected_change, kept_as_given, kept_fraction},
     lime::{ph_rise_by_buffer_capacity, ph_rise_by_texture},
     source,
 };
@@ -101,13 +101,7 @@ fn run(given: &Given) -> Result<Answer, Problem> {
         None => element_in_dose(dose, of, symbol)?,
     };
     let kept = match given.number_if("kept") {
-        Some(own) => KeptFraction {
-            low: own,
-            likely: own,
-            high: own,
-            source: source("definition"),
-            from: "as given, of this ground's own retests",
-        },
+        Some(own) => kept_as_given(own),
         None => kept_fraction(symbol),
     };
     let worked = expected_change(element.value, &layer(given), &kept)?;
