@@ -41,9 +41,10 @@ impl Letters {
     }
 
     /// Draws a picture of grass beside the letters.
-    fn picture(&self, day: &str, green: f64) -> Result<String, Problem> {
-        let path = self.0.join(format!("back-terrace-{day}.jpg"));
-        let bytes = super::picture::grass(green, (green * 1e6).to_bits())?;
+    fn picture(&self, day: &str, number: u32, green: f64) -> Result<String, Problem> {
+        let path = self.0.join(format!("back-terrace-{day}-{number}.jpg"));
+        let seed = (green * 1e6).to_bits() + u64::from(number);
+        let bytes = super::picture::grass(green, seed)?;
         std::fs::write(&path, bytes).map_err(|e| Problem::new(Code::Storage, e.to_string()))?;
         Ok(path.display().to_string())
     }
@@ -220,14 +221,30 @@ fn first_season(story: &mut Story<'_>, letters: &Letters) -> Result<(), Problem>
         ],
     )?;
     for (day, green) in [("2023-09-05", 0.45), ("2024-12-01", 0.8), ("2025-12-02", 0.9)] {
-        let path = letters.picture(day, green)?;
-        story.ask(
-            "observation.add_photo",
-            json!({ "zone": "back terrace", "path": path, "date": day,
-                "note": "drawn for the demo, no photograph" }),
-        )?;
+        // Three of the same spot, so that it is known how well a photo can be repeated.
+        for number in 1..=3 {
+            photograph(story, letters, day, number, green)?;
+        }
     }
     rate(story, "front verge", &[("2023-12-03", 6.0), ("2024-12-01", 6.0), ("2025-12-02", 6.5)])
+}
+
+/// Keeps a drawn photo and measures it.
+fn photograph(
+    story: &mut Story<'_>,
+    letters: &Letters,
+    day: &str,
+    number: u32,
+    green: f64,
+) -> Result<(), Problem> {
+    let path = letters.picture(day, number, green)?;
+    let added = story.ask(
+        "photo.add",
+        json!({ "photos": [{ "zone": "back terrace", "path": path, "date": day,
+            "note": "drawn for the demo, no photograph" }] }),
+    )?;
+    story.ask("photo.measure", json!({ "photo": added["added"][0]["id"] }))?;
+    Ok(())
 }
 
 /// Records a sample that was pulled and posted.
