@@ -48,6 +48,22 @@ pub(crate) async fn pick_file(app: AppHandle, kind: String) -> Result<Option<Str
     Ok(chosen.await.map_err(|_| broken())?.map(|path| path.to_string()))
 }
 
+/// Lets the person choose photos, or a folder of them; none when they turned away.
+#[tauri::command]
+pub(crate) async fn pick_photos(app: AppHandle, from: String) -> Result<Vec<String>, Problem> {
+    let chosen = tauri::async_runtime::spawn_blocking(move || {
+        let dialog = app.dialog().file();
+        if from == "folder" {
+            return dialog.blocking_pick_folder().map(|folder| vec![folder]);
+        }
+        dialog
+            .add_filter("JPEG, PNG, WebP", &["jpg", "jpeg", "png", "webp", "heic"])
+            .blocking_pick_files()
+    });
+    let chosen = chosen.await.map_err(|_| broken())?.unwrap_or_default();
+    Ok(chosen.into_iter().map(|path| path.to_string()).collect())
+}
+
 async fn aside<T: Send + 'static>(
     app: AppHandle,
     work: impl FnOnce(&Desk) -> T + Send + 'static,

@@ -27,6 +27,7 @@ pub fn run() {
             commands::call,
             commands::create,
             commands::pick_file,
+            commands::pick_photos,
             commands::reopen,
             commands::start,
         ])

@@ -1,4 +1,5 @@
-//! Kept photos and files under an address of their own: `stored://localhost/HASH`.
+//! Kept photos and files under an address of their own: `stored://localhost/HASH`, and
+//! pictures made from them: `stored://localhost/HASH/256`.
 //!
 //! The web view asks for them by hash and gets bytes with their kind, so that no path and no pixel
 //! ever crosses as a command.
@@ -104,11 +105,14 @@ fn respond(status: StatusCode, media_type: &str, body: Vec<u8>) -> Response<Vec<
 mod tests {
     use std::io::Write;
 
+    use swardbook_app::KeptBytes;
+
     use super::*;
 
     fn kept(bytes: &[u8]) -> KeptFile {
         let mut file = tempfile::tempfile().expect("a scratch file");
         file.write_all(bytes).expect("written");
+        let file = KeptBytes::File(file);
         KeptFile { file, size: bytes.len() as u64, media_type: "image/png" }
     }
 

@@ -61,5 +61,8 @@ async function newest(window) {
   const [zone] = zones.sort((one, two) => two.panels + two.applications - one.panels - one.applications);
   const { season } = await window.call("zone.show", { zone: zone.id });
   const of = (kind) => season.find((event) => event.kind === kind)?.id;
-  return { property: zone.property, zone: zone.id, sample: of("sample"), panel: of("panel"), plan: of("plan") };
+  const photos = await window.call("photo.list", { zone: zone.id });
+  const [photo, photoBefore] = [photos[0]?.id, photos.at(-1)?.id];
+  const records = { sample: of("sample"), panel: of("panel"), plan: of("plan"), photo, photoBefore };
+  return { property: zone.property, zone: zone.id, ...records };
 }

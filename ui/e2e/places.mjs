@@ -20,6 +20,20 @@ export const PLACES = [
   { name: "plan-draft", steps: ["plan-draft", id("panel")], ready: "Which calcium source" },
   { name: "plan", steps: ["plan", id("plan")], ready: "Particulars" },
   { name: "compare", steps: ["compare", id("zone")], ready: "Checked before comparing" },
+  { name: "photos", steps: ["photos", id("zone")], ready: "Photos, newest first" },
+  { name: "photo", steps: ["photo", id("photo")], ready: "Keep this measurement" },
+  {
+    name: "photo-marked",
+    steps: ["photo", id("photo")],
+    ready: "Keep this measurement",
+    async prepare(window) {
+      await window.press("Mark the corners by hand");
+      await window.script(`document.querySelector(".frame button").focus()`);
+      await window.says("Go clockwise");
+    },
+  },
+  { name: "photo-import", steps: ["photo-import", id("zone")], ready: "Choose a folder" },
+  { name: "photo-pair", steps: ["photo-pair", id("photoBefore"), id("photo")], ready: "same scale" },
   { name: "record", steps: ["record", id("zone")], ready: "What it said before" },
   { name: "materials", steps: ["materials"], ready: "Sulfate of potash" },
   { name: "material", steps: ["materials", "sulfate-of-potash"], ready: "What it brings" },

@@ -8,6 +8,10 @@ import Materials from "./screens/materials/Materials.svelte";
 import Panel from "./screens/panel/Panel.svelte";
 import PanelImport from "./screens/panel/PanelImport.svelte";
 import PanelType from "./screens/panel/PanelType.svelte";
+import Pair from "./screens/photos/Pair.svelte";
+import Photo from "./screens/photos/Photo.svelte";
+import PhotoImport from "./screens/photos/PhotoImport.svelte";
+import Photos from "./screens/photos/Photos.svelte";
 import Plan from "./screens/plan/Plan.svelte";
 import PlanDraft from "./screens/plan/PlanDraft.svelte";
 import Property from "./screens/property/Property.svelte";
@@ -57,6 +61,10 @@ export const PLACES: readonly PlaceRow[] = [
   { name: "plan-draft", label: "", screen: PlanDraft, shown: "none" },
   { name: "compare", label: "", screen: Compare, shown: "none" },
   { name: "plan", label: "", screen: Plan, shown: "none" },
+  { name: "photos", label: "", screen: Photos, shown: "none" },
+  { name: "photo", label: "", screen: Photo, shown: "none" },
+  { name: "photo-import", label: "", screen: PhotoImport, shown: "none" },
+  { name: "photo-pair", label: "", screen: Pair, shown: "none" },
   { name: "record", label: "", screen: Record, shown: "none" },
   { name: "add", label: "", screen: Add, shown: "none" },
 ];

@@ -4,10 +4,12 @@
 
 mod ask;
 mod intervals;
+mod photos;
 mod plan_drawing;
 mod season;
 
 pub use ask::{FigureLook, FigureTable, FigureView};
 pub use intervals::{IntervalsFigureRequest, StandingFigureRequest};
+pub use photos::PhotosFigureRequest;
 pub use plan_drawing::PlanFigureRequest;
 pub use season::SeasonFigureRequest;

@@ -4,6 +4,7 @@
 //! the arithmetic.
 //! It does not own argument parsing, screens or windows.
 
+pub mod album;
 pub mod analyte;
 pub mod calc;
 mod command;
@@ -15,7 +16,6 @@ pub mod ground;
 pub mod laboratory;
 pub mod material;
 mod notebook;
-pub mod observation;
 mod outline;
 pub mod panel;
 pub mod panel_file;
@@ -29,9 +29,10 @@ pub mod season;
 mod settings;
 pub mod standing;
 mod surroundings;
+pub mod temperature;
 pub mod today;
 
 pub use command::{CommandInfo, Nothing, call, commands, type_declarations};
-pub use notebook::{KeptFile, Notebook, NotebookStatus, UndoEntry, default_folder};
+pub use notebook::{KeptBytes, KeptFile, Notebook, NotebookStatus, UndoEntry, default_folder};
 pub use problem::{Code, Problem};
 pub use surroundings::{FixedSurroundings, RealSurroundings, Surroundings, local_day};

@@ -39,16 +39,16 @@ impl Notebook {
     /// What happened on a zone, newest first; what has no day yet comes first of all.
     pub(crate) fn season(&mut self, zone: Id) -> Result<Vec<SeasonEvent>, Problem> {
         let entries = self.document(zone_document(zone))?.entries();
-        let mut events: Vec<(Option<NaiveDate>, usize, SeasonEvent)> = Vec::new();
-        for (at, entry) in entries.iter().enumerate() {
+        let mut events: Vec<(Option<NaiveDate>, _, SeasonEvent)> = Vec::new();
+        for entry in &entries {
             if entry.voided().is_some() {
                 continue;
             }
             if let Some((date, event)) = self.event_of(entry) {
-                events.push((date, at, event));
+                events.push((date, entry.order.clone(), event));
             }
         }
-        // Entries come in the order of causes, which orders what happened on one day.
+        // The order of causes orders what happened on one day.
         events.sort_by(|a, b| match (a.0, b.0) {
             (None, None) => b.1.cmp(&a.1),
             (None, Some(_)) => std::cmp::Ordering::Less,

@@ -10,6 +10,7 @@ pub use patch::{PatchSample, sample};
 
 use crate::{
     hsb::{dark_green_index, hsb},
+    lab::lab_of,
     matrix::{Matrix, product, times},
     primaries::ColourSpace,
     srgb::Linear,
@@ -45,6 +46,39 @@ pub struct ColourUncertainty {
     pub index: Uncertainty,
     /// Of the hue, degrees.
     pub hue: f64,
+    /// Of the saturation, 0 to 1.
+    pub saturation: f64,
+    /// Of the brightness, 0 to 1.
+    pub brightness: f64,
+    /// Of CIELAB lightness, red to green, and yellow to blue.
+    pub lab: [f64; 3],
+}
+
+impl ColourUncertainty {
+    /// From a standard deviation of each aspect, all of them known equally well.
+    pub(crate) fn of(aspects: Aspects, df: f64) -> Self {
+        let [index, hue, saturation, brightness, l, a, b] = aspects;
+        let index = Uncertainty { u: index, df };
+        Self { index, hue, saturation, brightness, lab: [l, a, b] }
+    }
+}
+
+/// Index, hue, saturation, brightness and the three of CIELAB.
+pub(crate) type Aspects = [f64; 7];
+
+/// Every aspect of one colour; `None` for a grey, which has no hue.
+pub(crate) fn aspects(colour: Linear) -> Option<Aspects> {
+    let parts = hsb(colour.encoded());
+    let lab = lab_of(colour);
+    Some([
+        dark_green_index(parts)?,
+        parts.hue?,
+        parts.saturation,
+        parts.brightness,
+        lab.l,
+        lab.a,
+        lab.b,
+    ])
 }
 
 /// A correction, from the photo's own linear light to corrected linear sRGB.
@@ -111,20 +145,17 @@ const LIGHT_AT_CARD: f64 = 0.12;
 
 fn of_parts(matrix: &Matrix, parts: &[Matrix], turf: Linear) -> Option<ColourUncertainty> {
     let back = crate::matrix::inverse(matrix)?;
-    let seen: Vec<(f64, f64)> = parts
+    let seen: Vec<Aspects> = parts
         .iter()
-        .filter_map(|part| {
-            let colour = Linear(times(&product(part, &back), turf.0)).encoded();
-            let parts = hsb(colour);
-            Some((dark_green_index(parts)?, parts.hue?))
-        })
+        .filter_map(|part| aspects(Linear(times(&product(part, &back), turf.0))))
         .collect();
-    let deviation = |values: Vec<f64>| swardbook_stats::describe::standard_deviation(&values).ok();
-    let u = deviation(seen.iter().map(|(index, _)| *index).collect())?;
-    let index_in =
-        |light: f64| dark_green_index(hsb(Linear(turf.0.map(|channel| channel * light)).encoded()));
-    let u = u.hypot(index_in(1.0 + LIGHT_AT_CARD)? - index_in(1.0)?);
-    let hue = deviation(seen.iter().map(|(_, hue)| *hue).collect())?;
-    let df = (seen.len() - 1) as f64;
-    Some(ColourUncertainty { index: Uncertainty { u, df }, hue })
+    let as_is = aspects(turf)?;
+    let brighter = aspects(Linear(turf.0.map(|channel| channel * (1.0 + LIGHT_AT_CARD))))?;
+    let mut spread = [0.0; 7];
+    for (at, one) in spread.iter_mut().enumerate() {
+        let values: Vec<f64> = seen.iter().map(|aspects| aspects[at]).collect();
+        let deviation = swardbook_stats::describe::standard_deviation(&values).ok()?;
+        *one = deviation.hypot(brighter[at] - as_is[at]);
+    }
+    Some(ColourUncertainty::of(spread, (seen.len() - 1) as f64))
 }

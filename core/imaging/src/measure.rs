@@ -98,13 +98,14 @@ pub struct TurfColour {
     /// Standard deviation of the index between pixels, kept beside its mean (`ghali-2012`).
     pub index_spread: f64,
     /// Mean hue, degrees.
-    pub hue: f64,
+    pub hue: Reading,
     /// Mean saturation, 0 to 1.
-    pub saturation: f64,
+    pub saturation: Reading,
     /// Mean brightness, 0 to 1.
-    pub brightness: f64,
-    /// CIELAB of their mean light: what an eye sees from afar.
-    pub lab: Lab,
+    pub brightness: Reading,
+    /// CIELAB lightness, red to green, and yellow to blue of their mean light: what an eye sees
+    /// from afar.
+    pub lab: [Reading; 3],
 }
 
 /// The measurement of one photo.
@@ -126,6 +127,15 @@ pub struct PhotoMeasurement {
     pub flags: Vec<Flag>,
     /// Whether a card corrected it; without one it is shown and never evidence.
     pub is_corrected: bool,
+}
+
+impl TurfColour {
+    /// CIELAB without its uncertainty.
+    #[must_use]
+    pub const fn lab(&self) -> Lab {
+        let [l, a, b] = self.lab;
+        Lab { l: l.value, a: a.value, b: b.value }
+    }
 }
 
 impl PhotoMeasurement {
@@ -166,7 +176,7 @@ pub fn measure(
         pixels: whole.pixels,
         cover,
         second_cover: full.cover_between(settings.second_hue),
-        colour: turf.map(|light| colour(&full, &others, &cover, known, light)),
+        colour: turf.map(|_| colour(&full, &others, &cover, known)),
         quality,
         flags: quality.flags(&settings.limits),
         is_corrected: correction.is_by_card(),
@@ -243,7 +253,6 @@ fn colour(
     others: &Others,
     cover: &Reading,
     known: Option<ColourUncertainty>,
-    light: Linear,
 ) -> TurfColour {
     let whole = full.whole();
     let count = whole.green as f64;
@@ -251,18 +260,29 @@ fn colour(
     let spread = (whole.index_squared / count - index * index).max(0.0).sqrt();
     // Pixels that count as green or not by chance differ from the mean by about one spread.
     let exchanged = spread * cover.detail.u / cover.value;
+    let reading = |colour: Option<f64>, more: f64, of: &dyn Fn(&Tile) -> f64| {
+        let value = of(&whole);
+        Reading {
+            value,
+            colour: known.zip(colour).map(|(known, u)| Uncertainty { u, df: known.index.df }),
+            detail: detail(others.moves(value, of), more),
+            tiles: between_tiles(full, |tile| (tile.green, of(tile))),
+        }
+    };
+    let per_green = |sum: f64, tile: &Tile| sum / tile.green as f64;
+    let lab = |at: usize| {
+        move |tile: &Tile| {
+            let lab = lab_of(mean_light(tile));
+            [lab.l, lab.a, lab.b][at]
+        }
+    };
     TurfColour {
-        index: Reading {
-            value: index,
-            colour: known.map(|known| known.index),
-            detail: detail(others.moves(index, |tile| tile.index / tile.green as f64), exchanged),
-            tiles: between_tiles(full, |tile| (tile.green, tile.index / tile.green as f64)),
-        },
+        index: reading(known.map(|k| k.index.u), exchanged, &|t| per_green(t.index, t)),
         index_spread: spread,
-        hue: whole.hue / count,
-        saturation: whole.saturation / count,
-        brightness: whole.brightness / count,
-        lab: lab_of(light),
+        hue: reading(known.map(|k| k.hue), 0.0, &|t| per_green(t.hue, t)),
+        saturation: reading(known.map(|k| k.saturation), 0.0, &|t| per_green(t.saturation, t)),
+        brightness: reading(known.map(|k| k.brightness), 0.0, &|t| per_green(t.brightness, t)),
+        lab: [0, 1, 2].map(|at| reading(known.map(|k| k.lab[at]), 0.0, &lab(at))),
     }
 }
 

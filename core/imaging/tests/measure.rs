@@ -106,11 +106,11 @@ fn the_pass_agrees_with_the_exact_formulas() {
         near(colour.index.value, index, 1e-4, "index");
         let spread = indices.iter().map(|i| (i - index).powi(2)).sum::<f64>() / green;
         near(colour.index_spread, spread.sqrt(), 1e-4, "spread of the index");
-        near(colour.hue, hues / green, 0.02, "hue");
+        near(colour.hue.value, hues / green, 0.02, "hue");
         let lab = lab_of(Linear(light.map(|sum| sum / green)));
-        near(colour.lab.l, lab.l, 0.02, "lightness");
-        near(colour.lab.a, lab.a, 0.02, "a");
-        near(colour.lab.b, lab.b, 0.02, "b");
+        near(colour.lab().l, lab.l, 0.02, "lightness");
+        near(colour.lab().a, lab.a, 0.02, "a");
+        near(colour.lab().b, lab.b, 0.02, "b");
         assert_eq!(got.algorithm, ALGORITHM, "kept with the measurement");
         assert!(!got.is_corrected && !got.is_evidence(), "no card, no evidence");
         assert_eq!(colour.index.colour, None, "no card, no word on colour");

@@ -34,7 +34,9 @@ fn kinds() -> Vec<(&'static str, Vec<&'static str>)> {
         ),
         (records::PlanRecord::KIND, vec!["status", "item.a.dose_g_m2", "item.a.date", "target_ph"]),
         (records::Application::KIND, vec!["material", "amount_kg", "date", "weather"]),
-        (records::Observation::KIND, vec!["sort", "what", "value", "photo"]),
+        (records::Observation::KIND, vec!["sort", "what", "value", "photo", "strip"]),
+        (records::Measurement::KIND, vec!["photo", "algorithm", "cover", "index_u", "flags"]),
+        (records::Temperatures::KIND, vec!["file", "unit", "first", "days"]),
     ]
 }
 
@@ -118,7 +120,9 @@ fn put_empty(doc: &mut Document, key: &str, word: &str) {
         Panel,
         PlanRecord,
         Application,
-        Observation
+        Observation,
+        Measurement,
+        Temperatures
     );
     panic!("kind {word} has no record");
 }

@@ -28,6 +28,34 @@ pub struct SeriesRows {
     pub lines: Vec<SeriesLine>,
     /// What was put down meanwhile.
     pub applications: Vec<SeriesApplication>,
+    /// What else went on that the quantity hangs on, such as how much the weather let grass grow.
+    pub context: Option<SeriesContext>,
+}
+
+/// A lane of bars below the lines.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SeriesContext {
+    /// Its name: "growth potential".
+    pub name: String,
+    /// What it is, in a sentence.
+    pub detail: String,
+    /// Its bars, in any order.
+    pub bars: Vec<SeriesBar>,
+}
+
+/// One stretch of days with a share.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SeriesBar {
+    /// Its first day.
+    pub first: NaiveDate,
+    /// Its last day.
+    pub last: NaiveDate,
+    /// From 0 to 1: the height of its bar.
+    pub share: f64,
+    /// The share as it is written.
+    pub shown: String,
+    /// The rest of it in a sentence.
+    pub detail: String,
 }
 
 /// One zone's or strip's points.
@@ -76,8 +104,8 @@ pub struct SeriesApplication {
 /// Draws the series.
 ///
 /// # Errors
-/// When the span or an interval ends before it begins, a number is not finite, or the least span is
-/// not above zero.
+/// When the span, an interval or a bar ends before it begins, a number is not finite, the least span
+/// is not above zero, or a bar's share does not lie from 0 to 1.
 pub fn draw(rows: &SeriesRows, look: &Look) -> Result<Figure, FigureError> {
     rows.span.check()?;
     if finite(rows.least_span, &rows.title, "least span")? <= 0.0 {
@@ -93,6 +121,15 @@ pub fn draw(rows: &SeriesRows, look: &Look) -> Result<Figure, FigureError> {
                 let field = "interval";
                 return Err(FigureError::UpsideDown { row: line.name.clone(), field });
             }
+        }
+    }
+    for bar in rows.context.iter().flat_map(|context| &context.bars) {
+        if !(0.0..=1.0).contains(&finite(bar.share, &bar.shown, "share")?) {
+            let (field, must_be) = ("share", "from 0 to 1");
+            return Err(FigureError::OutOfRange { row: bar.shown.clone(), field, must_be });
+        }
+        if bar.first > bar.last {
+            return Err(FigureError::UpsideDown { row: bar.shown.clone(), field: "bar" });
         }
     }
     let entries = table::entries(rows);

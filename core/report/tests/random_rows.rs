@@ -12,7 +12,9 @@ use swardbook_report::plan_drawing::{
 use swardbook_report::season::{
     Card, ClearWindow, Renovation, SeasonEvent, SeasonRows, Span, Stage, Track, What,
 };
-use swardbook_report::series::{SeriesApplication, SeriesLine, SeriesPoint, SeriesRows};
+use swardbook_report::series::{
+    SeriesApplication, SeriesBar, SeriesContext, SeriesLine, SeriesPoint, SeriesRows,
+};
 use swardbook_report::{Figure, Theme, intervals, plan_drawing, season, series};
 use swardbook_units::NaiveDate;
 
@@ -222,7 +224,17 @@ prop_compose! {
         lines in prop::collection::vec(
             (words(), tracks(), prop::collection::vec(points(), 0..80)), 0..6),
         applications in prop::collection::vec((dates(), words(), words()), 0..40),
+        context in prop::option::of(
+            (words(), prop::collection::vec((dates(), 0.0..=1.0_f64, words()), 0..60))),
     ) -> SeriesRows {
+        let bar = |(first, share, shown)| SeriesBar {
+            first, last: first, share, shown, detail: String::new(),
+        };
+        let context = context.map(|(name, bars): (String, Vec<_>)| SeriesContext {
+            name,
+            detail: String::new(),
+            bars: bars.into_iter().map(bar).collect(),
+        });
         let line = |(name, track, points)| SeriesLine { name, track, points };
         let application =
             |(date, label, detail)| SeriesApplication { id: String::new(), date, label, detail };
@@ -234,6 +246,7 @@ prop_compose! {
             least_span,
             lines: lines.into_iter().map(line).collect(),
             applications: applications.into_iter().map(application).collect(),
+            context,
         }
     }
 }

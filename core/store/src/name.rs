@@ -109,6 +109,12 @@ pub struct Day(pub u32);
 pub struct BlobHash([u8; 32]);
 
 impl BlobHash {
+    /// The name of these bytes.
+    #[must_use]
+    pub fn of(bytes: &[u8]) -> Self {
+        Self(*blake3::hash(bytes).as_bytes())
+    }
+
     /// A hash that was worked out or received.
     #[must_use]
     pub const fn from_bytes(bytes: [u8; 32]) -> Self {

@@ -41,6 +41,10 @@ export class FakeBackend implements Backend {
     return this.picked;
   }
 
+  async pickPhotos(_from: "files" | "folder"): Promise<string[]> {
+    return this.picked ? [this.picked] : [];
+  }
+
   onDrop(heard: (paths: string[]) => void): () => void {
     this.#hearers.add(heard);
     return () => this.#hearers.delete(heard);

@@ -32,9 +32,11 @@ export interface Backend {
   create(): Promise<Start>;
   /** Lets the person choose a file; its path or address, or nothing when they turned away. */
   pickFile(kind: FileKind): Promise<string | null>;
+  /** Lets the person choose several photos, or a folder of them; nothing when they turned away. */
+  pickPhotos(from: "files" | "folder"): Promise<string[]>;
   /** Tells of files dropped on the window; returns what ends it. */
   onDrop(heard: (paths: string[]) => void): () => void;
-  /** Where a stored file can be shown from, by its hash. */
+  /** Where a stored file can be shown from, by its hash; a picture made from it by `hash/name`. */
   storedUrl(hash: string): string;
 }
 

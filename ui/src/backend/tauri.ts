@@ -17,13 +17,18 @@ export const shell: Backend = {
   reopen: () => ask<Start>("reopen"),
   create: () => ask<Start>("create"),
   pickFile: (kind) => ask<string | null>("pick_file", { kind }),
+  pickPhotos: (from) => ask<string[]>("pick_photos", { from }),
   onDrop(heard) {
     const listening = getCurrentWebview().onDragDropEvent(({ payload }) => {
       if (payload.type === "drop") heard(payload.paths);
     });
     return () => void listening.then((stop) => stop());
   },
-  storedUrl: (hash) => convertFileSrc(hash, "stored"),
+  storedUrl(hash) {
+    // The slash before the name of a picture made from it stays a slash.
+    const [first = "", ...names] = hash.split("/");
+    return [convertFileSrc(first, "stored"), ...names].join("/");
+  },
 };
 
 async function ask<T>(command: string, given?: Record<string, unknown>): Promise<T> {

@@ -5,12 +5,18 @@ use serde_json::Value as Json;
 use super::{CommandInfo, Nothing, request, types::Gatherer};
 use crate::{
     Code, Notebook, NotebookStatus, Problem, UndoEntry,
+    album::{
+        self, AddPhotos, ChartRequest, ExportPhoto, ExportedPhoto, ListPhotos, MeasureFile,
+        MeasurePhoto, MeasurementView, PairRequest, PairView, PhotoLine, PhotoRef, PhotoView,
+        PhotosAdded, PicturesMade, PicturesRequest, RedoView, SeriesRequest, SeriesView,
+        SlateRequest, SortPhotos, SortedPhotos, WrittenFiles,
+    },
     analyte::{AnalyteLine, analytes},
     calc::{self, CalcOutcome, CalculationInfo},
     compare::{CompareRequest, CompareView},
     figure::{
-        FigureView, IntervalsFigureRequest, PlanFigureRequest, SeasonFigureRequest,
-        StandingFigureRequest,
+        FigureView, IntervalsFigureRequest, PhotosFigureRequest, PlanFigureRequest,
+        SeasonFigureRequest, StandingFigureRequest,
     },
     ground::{
         PropertyLine, PropertyRequest, PropertyView, ZoneLine, ZoneListRequest, ZoneRequest,
@@ -18,7 +24,6 @@ use crate::{
     },
     laboratory::LaboratoryLine,
     material::{AddMaterial, MaterialLine, MaterialRequest, MaterialView, SetAnalysis},
-    observation::{AddPhoto, PhotoAdded},
     panel::{
         ImportOutcome, ImportRequest, PanelRef, PanelView, PreviewRequest, PreviewView, TypedPanel,
         TypedReadingEdit,
@@ -33,6 +38,7 @@ use crate::{
         SamplePlanRequest, SamplePlanView, SampleRef, SampleView, WindowRequest, WindowView,
     },
     standing::{GuidelineLine, StandingView},
+    temperature::{AddTemperatures, TemperaturesAdded},
     today::TodayView,
 };
 
@@ -114,8 +120,23 @@ commands! {
     reads "plan.show": PlanRef => PlanView, |n, r| n.plan(&r.plan);
     reads "analyte.list": Nothing => Vec<AnalyteLine>, |_, _| Ok(analytes());
     reads "zone.compare": CompareRequest => CompareView, |n, r| n.compare(&r);
-    writes "observation.add_photo": AddPhoto => PhotoAdded, |n, r| n.add_photo(&r);
+    reads "photo.sort": SortPhotos => SortedPhotos, |n, r| n.sort_photos(&r);
+    writes "photo.add": AddPhotos => PhotosAdded, |n, r| n.add_photos(&r);
+    reads "photo.list": ListPhotos => Vec<PhotoLine>, |n, r| n.photos(&r);
+    reads "photo.show": PhotoRef => PhotoView, |n, r| n.photo(&r);
+    reads "photo.measure_file": MeasureFile => MeasurementView, |n, r| album::measure_file(&r, n.today());
+    reads "photo.try": MeasurePhoto => MeasurementView, |n, r| n.try_measure(&r);
+    writes "photo.measure": MeasurePhoto => MeasurementView, |n, r| n.measure_photo(&r);
+    reads "photo.redo": PhotoRef => RedoView, |n, r| n.redo_measurement(&r);
+    reads "photo.series": SeriesRequest => SeriesView, |n, r| n.photo_series(&r);
+    reads "photo.pair": PairRequest => PairView, |n, r| n.photo_pair(&r);
+    reads "photo.export": ExportPhoto => ExportedPhoto, |n, r| n.export_photo(&r);
+    reads "photo.pictures": PicturesRequest => PicturesMade, |n, r| n.make_pictures(&r);
+    reads "photo.chart": ChartRequest => WrittenFiles, |_, r| album::write_chart(&r);
+    reads "photo.slate": SlateRequest => WrittenFiles, |n, r| n.write_slate(&r);
+    writes "temperatures.add": AddTemperatures => TemperaturesAdded, |n, r| n.add_temperatures(&r);
     reads "figure.season": SeasonFigureRequest => FigureView, |n, r| n.season_figure(&r);
+    reads "figure.photos": PhotosFigureRequest => FigureView, |n, r| n.photos_figure(&r);
     reads "figure.compare": IntervalsFigureRequest => FigureView, |n, r| n.compare_figure(&r);
     reads "figure.reading": StandingFigureRequest => FigureView, |n, r| n.standing_figure(&r);
     reads "figure.plan": PlanFigureRequest => FigureView, |n, r| n.plan_figure(&r);

@@ -38,9 +38,10 @@ impl Letters {
     }
 
     /// Draws a picture of grass beside the letters.
-    pub(super) fn picture(&self, day: &str, green: f64) -> Result<String, Problem> {
-        let path = self.0.join(format!("back-terrace-{day}.jpg"));
-        let bytes = super::picture::grass(green, (green * 1e6).to_bits())?;
+    pub(super) fn picture(&self, day: &str, number: u32, green: f64) -> Result<String, Problem> {
+        let path = self.0.join(format!("back-terrace-{day}-{number}.jpg"));
+        let seed = (green * 1e6).to_bits() + u64::from(number);
+        let bytes = super::picture::grass(green, seed)?;
         std::fs::write(&path, bytes).map_err(|e| Problem::new(Code::Storage, e.to_string()))?;
         Ok(path.display().to_string())
     }

@@ -4,7 +4,7 @@ use serde_json::{Value as Json, json};
 
 use super::{
     letters::Letters,
-    steps::{buy_line, cores, plan_zone, post, pull, put_on, rate},
+    steps::{buy_line, cores, photograph, plan_zone, post, pull, put_on, rate},
     story::{Story, rows, text, texts},
 };
 use crate::Problem;
@@ -169,12 +169,10 @@ fn first_season(story: &mut Story<'_>, letters: &Letters) -> Result<(), Problem>
         ],
     )?;
     for (day, green) in [("2023-09-05", 0.45), ("2024-12-01", 0.8), ("2025-12-02", 0.9)] {
-        let path = letters.picture(day, green)?;
-        story.ask(
-            "observation.add_photo",
-            json!({ "zone": "back terrace", "path": path, "date": day,
-                "note": "drawn for the demo, no photograph" }),
-        )?;
+        // Three of the same spot, so that it is known how well a photo can be repeated.
+        for number in 1..=3 {
+            photograph(story, letters, day, number, green)?;
+        }
     }
     rate(story, "front verge", &[("2023-12-03", 6.0), ("2024-12-01", 6.0), ("2025-12-02", 6.5)])
 }

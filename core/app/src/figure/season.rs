@@ -52,6 +52,7 @@ impl Notebook {
             .collect();
         let spans = spans(request, &dated, today)?;
         let raters = self.raters(zone)?;
+        let evidence = self.photos_of_evidence(zone)?;
         let samples = first_and_last(&dated, "sample");
         let panels = first_and_last(&dated, "panel");
         let marks = dated
@@ -59,7 +60,10 @@ impl Notebook {
             .map(|(day, event)| Mark {
                 id: event.id.clone(),
                 date: *day,
-                what: what(event, &samples, &panels, &raters),
+                what: match event.sort.as_str() {
+                    "photo" if evidence.contains(&event.id) => What::Photo(Card::Corrected),
+                    _ => what(event, &samples, &panels, &raters),
+                },
                 label: label(event),
                 detail: detail(event),
             })

@@ -112,7 +112,7 @@ impl ZoneFacts {
     /// Whether a new entry can be added without looking at the others.
     pub(crate) fn takes(entry: &Entry) -> bool {
         match entry.kind.as_str() {
-            "sample" | "core" | "observation" => true,
+            "sample" | "core" | "observation" | "measurement" => true,
             "application" => !entry.fields.contains_key("plan"),
             _ => false,
         }

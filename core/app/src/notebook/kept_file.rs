@@ -2,7 +2,7 @@
 
 use std::{
     fs::File,
-    io::{Read, Seek, SeekFrom},
+    io::{Cursor, Read, Seek, SeekFrom},
 };
 
 use swardbook_store::BlobHash;
@@ -10,11 +10,38 @@ use swardbook_store::BlobHash;
 use super::Notebook;
 use crate::{Code, Problem};
 
+/// Bytes to be read: a file, or a picture that was worked out and could not be remembered.
+#[derive(Debug)]
+pub enum KeptBytes {
+    /// On the disk.
+    File(File),
+    /// In memory.
+    Made(Cursor<Vec<u8>>),
+}
+
+impl Read for KeptBytes {
+    fn read(&mut self, buffer: &mut [u8]) -> std::io::Result<usize> {
+        match self {
+            Self::File(file) => file.read(buffer),
+            Self::Made(bytes) => bytes.read(buffer),
+        }
+    }
+}
+
+impl Seek for KeptBytes {
+    fn seek(&mut self, to: SeekFrom) -> std::io::Result<u64> {
+        match self {
+            Self::File(file) => file.seek(to),
+            Self::Made(bytes) => bytes.seek(to),
+        }
+    }
+}
+
 /// A kept file, opened at its beginning.
 #[derive(Debug)]
 pub struct KeptFile {
     /// The bytes.
-    pub file: File,
+    pub file: KeptBytes,
     /// How many there are.
     pub size: u64,
     /// What they are, told by how they begin and never by a name; anything that is not a picture or
@@ -23,11 +50,18 @@ pub struct KeptFile {
 }
 
 impl Notebook {
-    /// Opens a kept file by its hash, as 64 lower-case hexadecimal digits.
+    /// Opens a kept file by its hash, as 64 lower-case hexadecimal digits, or a picture made from
+    /// it by `HASH/NAME`, such as `HASH/256`.
     ///
     /// # Errors
     /// [`Problem`] when it is no hash, when the file has not arrived here, or cannot be read.
     pub fn kept_file(&self, hash: &str) -> Result<KeptFile, Problem> {
+        if let Some((hash, name)) = hash.split_once('/') {
+            let bytes = self.small_picture(hash, name)?;
+            let size = bytes.len() as u64;
+            let file = KeptBytes::Made(Cursor::new(bytes));
+            return Ok(KeptFile { file, size, media_type: "image/jpeg" });
+        }
         let hash: BlobHash = hash
             .parse()
             .map_err(|_| Problem::bad("hash", format!("\"{hash}\" names no kept file")))?;
@@ -39,7 +73,7 @@ impl Notebook {
         (&mut file).take(16).read_to_end(&mut start).map_err(broken)?;
         file.seek(SeekFrom::Start(0)).map_err(broken)?;
         let size = file.metadata().map_err(broken)?.len();
-        Ok(KeptFile { file, size, media_type: media_type(&start) })
+        Ok(KeptFile { file: KeptBytes::File(file), size, media_type: media_type(&start) })
     }
 }
 

@@ -26,7 +26,7 @@ pub(crate) use action::Action;
 pub(crate) use documents::{NOTEBOOK, property_document, zone_document};
 pub(crate) use facts::{ZoneFacts, material_key, unlisted};
 pub(crate) use index::{PropertyRow, ZoneRow};
-pub use kept_file::KeptFile;
+pub use kept_file::{KeptBytes, KeptFile};
 pub use status::NotebookStatus;
 pub use undo::UndoEntry;
 

@@ -178,7 +178,7 @@ pub fn decode(bytes: &[u8]) -> Result<Pixels, Problem> {
 }
 
 /// The same, with the profile that the pixels came with.
-pub(super) fn decode_with_profile(bytes: &[u8]) -> Result<(Pixels, Profile), Problem> {
+pub(crate) fn decode_with_profile(bytes: &[u8]) -> Result<(Pixels, Profile), Problem> {
     let opened = open(bytes)?;
     if !opened.is_whole {
         // The decoder would fill the missing part with grey, which would then be measured.
@@ -191,7 +191,7 @@ pub(super) fn decode_with_profile(bytes: &[u8]) -> Result<(Pixels, Profile), Pro
 }
 
 /// Decodes what is there, also of a JPEG that is cut short: good enough to look at.
-pub(super) fn decode_to_look_at(bytes: &[u8]) -> Result<Pixels, Problem> {
+pub(crate) fn decode_to_look_at(bytes: &[u8]) -> Result<Pixels, Problem> {
     decoded(open(bytes)?)
 }
 

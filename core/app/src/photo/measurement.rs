@@ -11,6 +11,7 @@ use swardbook_imaging::{
     frame::{Frame, Point, Region},
     homography::Corners,
     mask::GreenRange,
+    matrix::Matrix,
     measure::{PhotoMeasurement, Settings, measure},
     quality::QualityLimits,
 };
@@ -110,6 +111,10 @@ pub struct MeasuredPhoto {
     pub chart_residual: Option<f64>,
     /// Why a photo with a card still counts as uncorrected, such as an unknown colour profile.
     pub uncorrected_because: Option<String>,
+    /// What was measured: the region asked for, without the card.
+    pub region: Region,
+    /// The correction, from the photo's own linear light to linear sRGB.
+    pub matrix: Matrix,
 }
 
 /// Measures a photo from its bytes.
@@ -121,7 +126,8 @@ pub fn measure_photo(bytes: &[u8], choices: &MeasureChoices) -> Result<MeasuredP
     measure_pixels(&pixels, &profile, choices)
 }
 
-fn measure_pixels(
+/// The same from pixels at hand.
+pub(crate) fn measure_pixels(
     pixels: &Pixels,
     profile: &Profile,
     choices: &MeasureChoices,
@@ -148,8 +154,15 @@ fn measure_pixels(
             "the photo's colour profile is \"{name}\"; only sRGB and Display P3 are corrected"
         ));
     }
-    let card = correction.card.name();
-    Ok(MeasuredPhoto { measurement, corners, card, chart_residual: residual, uncorrected_because })
+    Ok(MeasuredPhoto {
+        measurement,
+        corners,
+        card: correction.card.name(),
+        chart_residual: residual,
+        uncorrected_because,
+        region: settings.region,
+        matrix: correction.matrix,
+    })
 }
 
 struct Corrected {

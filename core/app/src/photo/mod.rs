@@ -3,20 +3,34 @@
 //! The bytes that come in are never changed; everything here is worked out from them anew.
 //! It does not own where photos are kept, or the records that point to them.
 
+mod bare;
 mod decode;
 mod exposure;
 mod icc;
 mod jpeg_marks;
 mod kind;
 mod measurement;
+mod printed;
+mod shown;
+mod slate;
 mod small;
 
+pub use bare::without_location;
 pub use decode::{LONGEST_SIDE, MOST_BYTES, MOST_PIXELS, Pixels, decode};
+pub(crate) use decode::{decode_to_look_at, decode_with_profile};
 pub use exposure::{Exposure, Position, Taken};
 pub use icc::Profile;
 pub use kind::Kind;
+pub(crate) use measurement::measure_pixels;
 pub use measurement::{CardInFrame, MeasureChoices, MeasuredPhoto, measure_photo};
-pub use small::{PREVIEW_SIDE, THUMBNAIL_SIDE, preview, thumbnail};
+pub use printed::{
+    CHART_WIDTH_MM, chart_pdf, chart_png, chart_values, read_sheet, slate_pdf, slate_png,
+};
+pub(crate) use shown::{Crop, corrected_picture, mask_picture};
+pub(crate) use slate::slate_in;
+pub use slate::{slate_squares, slate_text};
+pub(crate) use small::small_pictures_of;
+pub use small::{PREVIEW_SIDE, SmallPictures, THUMBNAIL_SIDE, preview, small_pictures, thumbnail};
 
 use crate::Problem;
 

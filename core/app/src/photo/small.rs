@@ -7,7 +7,7 @@ use swardbook_imaging::{
     srgb::{Linear, Srgb},
 };
 
-use super::{decode::decode_to_look_at, unreadable};
+use super::{Pixels, decode::decode_to_look_at, unreadable};
 use crate::{Code, Problem};
 
 /// The longest side of a picture in a list.
@@ -18,6 +18,35 @@ pub const PREVIEW_SIDE: u32 = 1600;
 /// Quality at which small pictures are written: no block is seen at the size they are shown.
 const QUALITY: u8 = 82;
 
+/// Both small pictures of a photo, made from one decoding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SmallPictures {
+    /// For the photo's own screen, as JPEG.
+    pub preview: Vec<u8>,
+    /// For a list, as JPEG; made from the preview's pixels, so that it comes out the same whenever
+    /// it is made again.
+    pub thumbnail: Vec<u8>,
+}
+
+/// Makes both small pictures, upright, in sRGB, nothing of the camera's notes in them.
+///
+/// # Errors  as [`super::decode`], except that a JPEG cut short is shown as far as it goes.
+pub fn small_pictures(bytes: &[u8]) -> Result<SmallPictures, Problem> {
+    small_pictures_of(decode_to_look_at(bytes)?).map(|(pictures, _)| pictures)
+}
+
+/// The same from pixels at hand, with the pixels of the preview.
+pub(crate) fn small_pictures_of(pixels: Pixels) -> Result<(SmallPictures, RgbImage), Problem> {
+    let preview = reduced(pixels, PREVIEW_SIDE)?;
+    let (width, height) = fitted(preview.width(), preview.height(), THUMBNAIL_SIDE);
+    let thumbnail = if (width, height) == preview.dimensions() {
+        jpeg(&preview)?
+    } else {
+        jpeg(&imageops::thumbnail(&preview, width, height))?
+    };
+    Ok((SmallPictures { preview: jpeg(&preview)?, thumbnail }, preview))
+}
+
 /// A picture of the photo as JPEG: upright, in sRGB, its longest side at most `side`, nothing of
 /// the camera's notes in it.
 ///
@@ -27,7 +56,18 @@ pub fn thumbnail(bytes: &[u8], side: u32) -> Result<Vec<u8>, Problem> {
     if side == 0 {
         return Err(Problem::bad("side", "a picture must be at least one pixel wide"));
     }
-    let pixels = decode_to_look_at(bytes)?;
+    jpeg(&reduced(decode_to_look_at(bytes)?, side)?)
+}
+
+/// The picture for the photo's own screen.
+///
+/// # Errors  as [`thumbnail`].
+pub fn preview(bytes: &[u8]) -> Result<Vec<u8>, Problem> {
+    thumbnail(bytes, PREVIEW_SIDE)
+}
+
+/// The pixels at most `side` along their longest side, in sRGB.
+fn reduced(pixels: Pixels, side: u32) -> Result<RgbImage, Problem> {
     let space = pixels.space;
     let (width, height) = fitted(pixels.width, pixels.height, side);
     let large = RgbImage::from_raw(pixels.width, pixels.height, pixels.rgb)
@@ -44,22 +84,20 @@ pub fn thumbnail(bytes: &[u8], side: u32) -> Result<Vec<u8>, Problem> {
             pixel.0 = Linear(light).encoded().codes();
         }
     }
+    Ok(small)
+}
+
+/// Pixels as JPEG, nothing beside them.
+pub(super) fn jpeg(picture: &RgbImage) -> Result<Vec<u8>, Problem> {
     let mut jpeg = Vec::new();
     JpegEncoder::new_with_quality(&mut jpeg, QUALITY)
-        .write_image(&small, width, height, ExtendedColorType::Rgb8)
+        .write_image(picture, picture.width(), picture.height(), ExtendedColorType::Rgb8)
         .map_err(|e| Problem::new(Code::Storage, format!("the small picture: {e}")))?;
     Ok(jpeg)
 }
 
-/// The picture for the photo's own screen.
-///
-/// # Errors  as [`thumbnail`].
-pub fn preview(bytes: &[u8]) -> Result<Vec<u8>, Problem> {
-    thumbnail(bytes, PREVIEW_SIDE)
-}
-
 /// Columns and rows with the longest side at most `side`, in the same shape; never enlarged.
-fn fitted(width: u32, height: u32, side: u32) -> (u32, u32) {
+pub(super) fn fitted(width: u32, height: u32, side: u32) -> (u32, u32) {
     let longest = width.max(height);
     if longest <= side {
         return (width, height);

@@ -2,6 +2,7 @@
 
 mod ground;
 mod notebook;
+mod photo;
 mod season;
 
 use super::spec::RecordSpec;
@@ -16,6 +17,8 @@ pub const FORMS: &[RecordSpec] = &[
     season::PLAN,
     season::APPLICATION,
     season::OBSERVATION,
+    photo::MEASUREMENT,
+    photo::TEMPERATURES,
     notebook::SETTINGS,
     notebook::DEVICE,
     notebook::LABORATORY,

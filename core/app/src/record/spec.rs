@@ -72,6 +72,9 @@ pub struct FieldSpec {
     pub about: &'static str,
     /// A stored key that takes its place: an outline gives the area.
     pub instead: Option<&'static str>,
+    /// A stored key and the only words of it with which the field is wanted: a rating wants its
+    /// rater, a photo does not.
+    pub only_with: Option<(&'static str, &'static [&'static str])>,
 }
 
 /// Which document a kind of record is kept in.
@@ -126,6 +129,7 @@ impl RecordSpec {
             .iter()
             .filter(|f| f.need != Need::Optional && !fields.contains_key(f.key))
             .filter(|f| f.instead.is_none_or(|other| !fields.contains_key(other)))
+            .filter(|f| f.is_wanted_with(fields))
             .map(|f| f.label.to_owned())
             .collect()
     }
@@ -138,13 +142,38 @@ pub(super) const fn field(
     label: &'static str,
     about: &'static str,
 ) -> FieldSpec {
-    FieldSpec { name, key, kind, need: Need::Optional, label, about, instead: None }
+    FieldSpec {
+        name,
+        key,
+        kind,
+        need: Need::Optional,
+        label,
+        about,
+        instead: None,
+        only_with: None,
+    }
 }
 
 impl FieldSpec {
     pub(super) const fn required(mut self) -> Self {
         self.need = Need::Required;
         self
+    }
+
+    pub(super) const fn only_with(
+        mut self,
+        key: &'static str,
+        words: &'static [&'static str],
+    ) -> Self {
+        self.only_with = Some((key, words));
+        self
+    }
+
+    fn is_wanted_with(&self, fields: &Fields) -> bool {
+        self.only_with.is_none_or(|(key, words)| {
+            matches!(fields.get(key), Some(swardbook_journal::Value::Text(word))
+                if words.contains(&word.as_str()))
+        })
     }
 
     pub(super) const fn or(mut self, key: &'static str) -> Self {

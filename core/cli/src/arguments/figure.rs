@@ -27,6 +27,11 @@ pub(super) fn commands() -> Vec<Command> {
                 .arg(word("zone", "ZONE", "The zone").required(true))
                 .arg(flag("from", "YYYY-MM-DD", "First day; that of two seasons ago without it"))
                 .arg(flag("until", "YYYY-MM-DD", "Last day")),
+            drawn("photos", "Colour or cover of a zone over time")
+                .arg(word("zone", "ZONE", "The zone").required(true))
+                .arg(flag("quantity", "WORD", "index or cover [default: index]"))
+                .arg(flag("from", "YYYY-MM-DD", "First day; that of the first photo without it"))
+                .arg(flag("until", "YYYY-MM-DD", "Last day; today without it")),
             drawn("compare", "Before and after, as intervals").args(season::what_is_compared()),
             drawn("reading", "A panel against its guidelines")
                 .arg(word("panel", "PANEL", "The panel, by id").required(true)),
@@ -69,6 +74,15 @@ fn request(verb: &str, inner: &ArgMatches) -> Result<(&'static str, Json), Probl
             "figure.season",
             json!({
                 "zone": demanded(inner, "zone"),
+                "from": given(inner, "from"),
+                "until": given(inner, "until"),
+            }),
+        ),
+        "photos" => (
+            "figure.photos",
+            json!({
+                "zone": demanded(inner, "zone"),
+                "quantity": given(inner, "quantity"),
                 "from": given(inner, "from"),
                 "until": given(inner, "until"),
             }),

@@ -5,8 +5,8 @@ mod figure;
 mod ground;
 mod material;
 mod notebook;
-mod observation;
 mod panel;
+mod photo;
 mod plan;
 mod record;
 mod record_flags;
@@ -90,6 +90,7 @@ pub(crate) fn command() -> Command {
         .chain(record::commands())
         .chain(season::commands())
         .chain(figure::commands())
+        .chain(photo::commands())
         .chain(material::commands())
         .chain(calc::commands());
     command.subcommands(subjects)
@@ -106,7 +107,7 @@ pub(crate) fn asked(matches: &ArgMatches, book: &Book) -> Result<Asked, Problem>
         .or_else(|| calc::asked(noun, inner))
         .or_else(|| ground::asked(noun, inner, book))
         .or_else(|| figure::asked(noun, inner, book))
-        .or_else(|| observation::asked(noun, inner, book))
+        .or_else(|| photo::asked(noun, inner, book))
         .or_else(|| season::asked(noun, inner, book))
         .or_else(|| sample::asked(noun, inner, book))
         .or_else(|| panel::asked(noun, inner, book))

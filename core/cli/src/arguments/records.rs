@@ -8,7 +8,7 @@ use swardbook_app::{
 };
 
 use super::{
-    Answer, demanded, flag, given, group, material, observation, panel, plan,
+    Answer, demanded, flag, given, group, material, panel, plan,
     record_flags::{clear_flag, fields, flags},
     sample, subcommand, word,
 };
@@ -18,9 +18,9 @@ use crate::{
     print::{ground, record},
 };
 
-/// Kinds that are not filled in one by one here: there is one settings record, and devices come
-/// from pairing.
-const ELSEWHERE: [&str; 2] = ["settings", "device"];
+/// Kinds that are not filled in one by one here: there is one settings record, devices come from
+/// pairing, measurements from photos, and temperatures as a table.
+const ELSEWHERE: [&str; 4] = ["settings", "device", "measurement", "temperatures"];
 
 /// One group of subcommands a kind.
 pub(super) fn commands() -> Vec<Command> {
@@ -67,7 +67,6 @@ fn group_of(form: &'static RecordSpec) -> Command {
         "panel" => panel::extend(group),
         "plan" => plan::extend(group),
         "material" => material::extend(group),
-        "observation" => observation::extend(group),
         _ => group,
     }
 }

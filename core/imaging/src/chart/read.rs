@@ -1,7 +1,5 @@
 //! Reading our chart in a photo, and the correction that follows.
 
-use swardbook_stats::uncertainty::Uncertainty;
-
 use super::{
     patches::{PATCHES, PatchUse},
     sheet::{Sheet, inner_box},
@@ -9,13 +7,13 @@ use super::{
 use crate::{
     ImagingError,
     correction::{
-        ColourUncertainty, Correction, PatchSample,
+        Aspects, ColourUncertainty, Correction, PatchSample, aspects,
         chart_fit::{PatchPair, fit_matrix, fit_without, root_mean_square},
         sample,
     },
     frame::Frame,
     homography::{Corners, Homography},
-    hsb::{dark_green_index, hsb},
+    lab::lab_of,
     matrix::{Matrix, product, times},
     pixel::{encode_fast, encoding_table, pixel_hsb, pixel_index},
     primaries::ColourSpace,
@@ -48,10 +46,9 @@ pub struct ChartReading {
     pub left_out_residual: f64,
     /// Brightest over darkest light on the greys: 1 for even light.
     pub light_ratio: f64,
-    /// Error of the index on the chart's turf patches, each corrected without itself.
-    pub index_error: f64,
-    /// The same for the hue, degrees.
-    pub hue_error: f64,
+    /// Root mean square error on the chart's turf patches, each corrected without itself: of the
+    /// index, the hue in degrees, saturation, brightness, and CIELAB's three.
+    pub turf_errors: [f64; 7],
 }
 
 /// Corrects by a chart whose markers' middles are known.
@@ -73,10 +70,7 @@ pub fn correct_by_chart(
     let way = Homography::to(&corners);
     let samples = samples(frame, &way)?;
     let (reading, matrix) = read_samples(&samples, space, sheet)?;
-    let colour = ColourUncertainty {
-        index: Uncertainty { u: reading.index_error, df: turf_count(&reading.used) as f64 },
-        hue: reading.hue_error,
-    };
+    let colour = ColourUncertainty::of(reading.turf_errors, turf_count(&reading.used) as f64);
     Ok((Correction::chart(matrix, colour), reading))
 }
 
@@ -149,21 +143,19 @@ fn read_samples(
         ));
     }
     let mut residuals = Vec::with_capacity(used.len());
-    let (mut index_squares, mut hue_squares) = (0.0, 0.0);
+    let mut squares = [0.0; 7];
     for (at, number) in used.iter().enumerate() {
         let without = fit_without(&pairs, at)?;
         let got = times(&without, pairs[at].measured.0);
         residuals.push(std::array::from_fn(|c| pairs[at].known.0[c] - got[c]));
         if PATCHES[*number].used_for == PatchUse::Turf {
-            let known = hsb(sheet.known[*number].encoded());
-            let of_pixels = mean_of_pixels(&samples[*number], &product(&without, &to_srgb));
-            let (Some(index), Some(hue), Some((seen_index, seen_hue))) =
-                (dark_green_index(known), known.hue, of_pixels)
-            else {
+            let of_pixels = mean_of_pixels(&samples[*number], &product(&without, &to_srgb), got);
+            let (Some(known), Some(seen)) = (aspects(sheet.known[*number]), of_pixels) else {
                 return refuse("a turf patch came out grey".to_owned());
             };
-            index_squares += (seen_index - index).powi(2);
-            hue_squares += (seen_hue - hue).powi(2);
+            for (at, square) in squares.iter_mut().enumerate() {
+                *square += (seen[at] - known[at]).powi(2);
+            }
         }
     }
     let left_out_residual = root_mean_square(&residuals);
@@ -179,8 +171,7 @@ fn read_samples(
         pairs,
         left_out_residual,
         light_ratio,
-        index_error: (index_squares / turf).sqrt(),
-        hue_error: (hue_squares / turf).sqrt(),
+        turf_errors: squares.map(|square| (square / turf).sqrt()),
     };
     Ok((reading, product(&matrix, &to_srgb)))
 }
@@ -190,21 +181,26 @@ fn is_lit(sample: &PatchSample) -> bool {
     sample.mean.0.iter().all(|light| *light > 0.02)
 }
 
-/// Mean index and hue of a patch's pixels, in the same order as the measurement takes them.
-fn mean_of_pixels(sample: &PatchSample, matrix: &Matrix) -> Option<(f64, f64)> {
+/// Every aspect of a patch in the same order as the measurement takes it: index, hue, saturation
+/// and brightness pixel by pixel, CIELAB of the mean light.
+fn mean_of_pixels(sample: &PatchSample, matrix: &Matrix, light: [f64; 3]) -> Option<Aspects> {
     let table = encoding_table();
-    let (mut index, mut hue, mut count) = (0.0, 0.0, 0_u32);
+    let (mut sums, mut count) = ([0.0; 4], 0_u32);
     for pixel in &sample.pixels {
         let light = times(matrix, pixel.map(f64::from));
         #[expect(clippy::cast_possible_truncation, reason = "single precision is what pixels need")]
         let [r, g, b] = light.map(|light| encode_fast(table, light as f32));
         if let Some(parts) = pixel_hsb(r, g, b) {
-            index += f64::from(pixel_index(parts));
-            hue += f64::from(parts.0);
+            let pixel = [pixel_index(parts), parts.0, parts.1, parts.2];
+            for (sum, more) in sums.iter_mut().zip(pixel) {
+                *sum += f64::from(more);
+            }
             count += 1;
         }
     }
-    (count > 0).then(|| (index / f64::from(count), hue / f64::from(count)))
+    let [index, hue, saturation, brightness] = sums.map(|sum| sum / f64::from(count));
+    let lab = lab_of(Linear(light));
+    (count > 0).then_some([index, hue, saturation, brightness, lab.l, lab.a, lab.b])
 }
 
 /// Brightest over darkest light on the greys after correction, each against its known value.

@@ -10,6 +10,7 @@ use swardbook_imaging::{
     frame::{Point, Region},
     homography::{Corners, Homography},
     hsb::{dark_green_index, hsb},
+    lab::lab_of,
     mask::GreenRange,
     matrix::{Matrix, times},
     srgb::{Linear, Srgb},
@@ -212,6 +213,32 @@ impl Scene {
             }
         }
         (f64::from(count) / f64::from(pixels), sum / f64::from(count))
+    }
+
+    /// True hue, saturation, brightness (means over the green) and CIELAB of the green's mean light.
+    pub(crate) fn other_truths(&self) -> [f64; 6] {
+        let (mut count, mut sums, mut light_sum) = (0.0, [0.0; 3], [0.0; 3]);
+        for y in 0..self.height {
+            for (from, to) in self.region.spans(y, self.width) {
+                for light in &self.light[y * self.width + from..y * self.width + to] {
+                    let parts = hsb(Linear(*light).encoded());
+                    if !GreenRange::PUBLISHED.holds(parts) {
+                        continue;
+                    }
+                    count += 1.0;
+                    let of_pixel = [parts.hue.unwrap(), parts.saturation, parts.brightness];
+                    for (sum, more) in sums.iter_mut().zip(of_pixel) {
+                        *sum += more;
+                    }
+                    for (sum, more) in light_sum.iter_mut().zip(light) {
+                        *sum += more;
+                    }
+                }
+            }
+        }
+        let [hue, saturation, brightness] = sums.map(|sum| sum / count);
+        let lab = lab_of(Linear(light_sum.map(|sum| sum / count)));
+        [hue, saturation, brightness, lab.l, lab.a, lab.b]
     }
 }
 

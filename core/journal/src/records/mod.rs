@@ -5,6 +5,7 @@
 
 mod ground;
 mod notebook;
+mod photo;
 mod season;
 
 pub use ground::{
@@ -14,6 +15,7 @@ pub use notebook::{
     Device, DeviceRole, Hemisphere, Laboratory, Layout, MaterialForm, MeasureSystem, Nutrient,
     OwnMaterial, Price, Removal, Settings, removal_key, removed_endpoint,
 };
+pub use photo::{CardKind, Measurement, Temperatures};
 pub use season::{
     Application, Core, Observation, ObservationKind, Panel, PlanItem, PlanRecord, PlanStatus,
     Qualifier, ReadingRecord, Sample,

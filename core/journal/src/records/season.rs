@@ -251,6 +251,8 @@ record! {
         instrument: String,
         /// Its last calibration.
         calibrated: Option<NaiveDate>,
+        /// Name of the strip it was seen on; empty: the whole zone.
+        strip: String,
         /// blake3 of the photo.
         photo: String,
         /// blake3 of a small picture of it, which other devices are given first.

@@ -21,7 +21,7 @@ pub type FileHash = [u8; 32];
 pub enum FileSort {
     /// The small picture of a photo.
     Preview,
-    /// A laboratory's own file.
+    /// A laboratory's own file, or a table of temperatures.
     Paper,
     /// A photo as it was taken.
     Original,
@@ -82,6 +82,9 @@ pub fn files_of(document: &mut Document, device: &str) -> Vec<FileWish> {
         } else if let Some(panel) = entry.read::<records::Panel>() {
             date = panel.date;
             referred.push((FileSort::Paper, panel.file, None));
+        } else if let Some(temperatures) = entry.read::<records::Temperatures>() {
+            date = temperatures.last;
+            referred.push((FileSort::Paper, temperatures.file, None));
         } else {
             continue;
         }

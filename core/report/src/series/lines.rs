@@ -74,7 +74,7 @@ impl Lines<'_> {
             .iter()
             .filter_map(|(_, entry)| match entry {
                 Entry::Point(_, _, point) => Some((self.days.at(point.date), point.value)),
-                Entry::Application(_) => None,
+                Entry::Application(_) | Entry::Bar(..) => None,
             })
             .collect();
         crowd::runs(&points)
@@ -178,7 +178,7 @@ impl Lines<'_> {
 fn line_of(entry: &Entry<'_>) -> usize {
     match entry {
         Entry::Point(index, _, _) => *index,
-        Entry::Application(_) => usize::MAX,
+        Entry::Application(_) | Entry::Bar(..) => usize::MAX,
     }
 }
 

@@ -190,7 +190,42 @@ impl<'r> Plot<'r> {
             canvas.text((0.0, y), Anchor::Start, &name, NAME, Ink::Text);
             self.applications(canvas, &applications, &packed, lane);
         }
-        end
+        self.context(canvas, shown, end)
+    }
+
+    /// The lane of bars, which is one mark: a hundred weeks are no hundred things to walk through.
+    fn context(&self, canvas: &mut Canvas<'_>, shown: &[Numbered<'_, '_>], top: f64) -> f64 {
+        const HEIGHT: f64 = 30.0;
+        let is_bar = |(_, entry): &&Numbered<'_, '_>| matches!(entry, Entry::Bar(..));
+        let bars: Vec<Numbered<'_, '_>> = shown.iter().filter(is_bar).copied().collect();
+        let Some(context) = self.rows.context.as_ref().filter(|_| !bars.is_empty()) else {
+            return top;
+        };
+        let name_row = if self.is_field { 18.0 } else { 0.0 };
+        let head = top + 10.0 + name_row;
+        let bottom = head + HEIGHT;
+        let at = if self.is_field { head - name_row } else { head };
+        let room = if self.is_field { self.edge } else { self.days.from - 8.0 };
+        for (line, words) in text::wrap(&context.name, LABEL, room, 2).into_iter().zip(0_u8..) {
+            let y = at + f64::from(words) * LABEL.line_height();
+            canvas.text((0.0, y), Anchor::Start, &line, LABEL, Ink::Text);
+        }
+        let (readout, rows) = says(self.rows, &bars, self.words);
+        let says = Says { kind: "context", readout: &readout, rows: &rows, id: "" };
+        let (from, to) = (self.days.from, self.days.to);
+        let place = Rect { x: from, y: head, width: to - from, height: HEIGHT };
+        canvas.mark(says, place, |canvas| {
+            canvas.line((from, bottom), (to, bottom), Stroke::solid(Ink::Rule, 1.0));
+            for (_, entry) in &bars {
+                let Entry::Bar(_, bar) = entry else { continue };
+                let (left, right) = (self.days.at(bar.first), self.days.at(bar.last).min(to));
+                let height = (HEIGHT * bar.share).max(0.6);
+                let width = (right - left - 0.6).max(0.8);
+                let rect = Rect { x: left, y: bottom - height, width, height };
+                canvas.area(rect, Ink::Limit, 0.75);
+            }
+        });
+        bottom + 2.0
     }
 
     fn pack(&self, applications: &[Numbered<'_, '_>]) -> Vec<Packed> {
@@ -199,7 +234,7 @@ impl<'r> Plot<'r> {
             .map(|(_, entry)| {
                 let label = match entry {
                     Entry::Application(application) => application.label.clone(),
-                    Entry::Point(..) => String::new(),
+                    Entry::Point(..) | Entry::Bar(..) => String::new(),
                 };
                 Item { x: self.days.at(entry.date()), label }
             })

@@ -1,14 +1,17 @@
 //! What a series says in words: line after line in the order of days, then what was put down.
 
-use super::{Card, SeriesApplication, SeriesLine, SeriesPoint, SeriesRows};
+use super::{
+    Card, SeriesApplication, SeriesBar, SeriesContext, SeriesLine, SeriesPoint, SeriesRows,
+};
 use crate::figure::DataTable;
 use crate::words::Words;
 use swardbook_units::NaiveDate;
 
-/// One row of the table: a point of the line with that number, or an application.
+/// One row of the table: a point of the line with that number, an application, or a bar.
 pub(super) enum Entry<'a> {
     Point(usize, &'a SeriesLine, &'a SeriesPoint),
     Application(&'a SeriesApplication),
+    Bar(&'a SeriesContext, &'a SeriesBar),
 }
 
 impl Entry<'_> {
@@ -16,6 +19,7 @@ impl Entry<'_> {
         match self {
             Entry::Point(_, _, point) => point.date,
             Entry::Application(application) => application.date,
+            Entry::Bar(_, bar) => bar.first,
         }
     }
 }
@@ -31,6 +35,11 @@ pub(super) fn entries(rows: &SeriesRows) -> Vec<Entry<'_>> {
     let mut applications: Vec<&SeriesApplication> = rows.applications.iter().collect();
     applications.sort_by_key(|application| application.date);
     entries.extend(applications.into_iter().map(Entry::Application));
+    if let Some(context) = &rows.context {
+        let mut bars: Vec<&SeriesBar> = context.bars.iter().collect();
+        bars.sort_by_key(|bar| bar.first);
+        entries.extend(bars.into_iter().map(|bar| Entry::Bar(context, bar)));
+    }
     entries
 }
 
@@ -58,6 +67,11 @@ pub(super) fn readout(rows: &SeriesRows, entry: &Entry<'_>, words: &Words) -> St
         Entry::Application(application) => {
             let text = format!("{date}: {}, {}", words.application, application.label);
             (text, &application.detail)
+        }
+        Entry::Bar(context, bar) => {
+            let last = words.date_text(bar.last);
+            let text = format!("{date} {} {last}: {}, {}", words.to, context.name, bar.shown);
+            (text, &bar.detail)
         }
     };
     if !detail.is_empty() {
@@ -92,6 +106,14 @@ pub(super) fn table(rows: &SeriesRows, entries: &[Entry<'_>], words: &Words) -> 
                 String::new(),
                 application.detail.clone(),
             ],
+            Entry::Bar(context, bar) => vec![
+                words.date_text(bar.first),
+                context.name.clone(),
+                bar.shown.clone(),
+                String::new(),
+                String::new(),
+                bar.detail.clone(),
+            ],
         })
         .collect();
     let caption = if rows.quantity.is_empty() {
@@ -125,6 +147,9 @@ pub(super) fn description(rows: &SeriesRows, words: &Words) -> String {
         .collect();
     if !applications.is_empty() {
         sentences.push(format!("{}: {}.", words.application, applications.join(", ")));
+    }
+    if let Some(context) = rows.context.as_ref().filter(|context| !context.bars.is_empty()) {
+        sentences.push(format!("{}: {}.", context.name, context.detail));
     }
     sentences.join(" ")
 }

@@ -11,7 +11,9 @@ use swardbook_report::plan_drawing::{
 use swardbook_report::season::{
     Card, ClearWindow, Renovation, SeasonEvent, SeasonRows, Span, Stage, Track, What,
 };
-use swardbook_report::series::{SeriesApplication, SeriesLine, SeriesPoint, SeriesRows};
+use swardbook_report::series::{
+    SeriesApplication, SeriesBar, SeriesContext, SeriesLine, SeriesPoint, SeriesRows,
+};
 use swardbook_report::{BoxKind, Figure, Hemisphere, Look, PlacedBox, Skin, Theme, Words};
 use swardbook_units::{Days, NaiveDate, parse_date};
 
@@ -299,6 +301,23 @@ pub(crate) fn series() -> SeriesRows {
             label: "lime".to_owned(),
             detail: "0.4 kg/m2".to_owned(),
         }],
+        context: Some(SeriesContext {
+            name: "growth potential".to_owned(),
+            detail: "from mean air temperature alone, 0 to 1".to_owned(),
+            bars: (0..50_u32)
+                .map(|week| {
+                    let share = f64::midpoint(1.0, (f64::from(week) / 8.0).sin()).clamp(0.0, 1.0);
+                    let first = date("2025-07-07") + Days::new(7 * u64::from(week));
+                    SeriesBar {
+                        first,
+                        last: first + Days::new(6),
+                        share,
+                        shown: format!("{share:.2}"),
+                        detail: String::new(),
+                    }
+                })
+                .collect(),
+        }),
     }
 }
 

@@ -304,15 +304,37 @@ pub(super) const OBSERVATION: RecordSpec = RecordSpec {
             "rating from 1 to 9, or the reading",
         ),
         field("unit", "unit", K::Text, "Unit", "of the reading"),
-        field("rater", "rater", K::Text, "Rater", "who rated"),
-        field("instrument", "instrument", K::Text, "Instrument", "what it was read with"),
-        field("calibrated", "calibrated", K::Date, "Calibrated", "the instrument's last time"),
+        field("rater", "rater", K::Text, "Rater", "who rated")
+            .later()
+            .only_with("sort", &["rating"]),
+        field("instrument", "instrument", K::Text, "Instrument", "what it was read with")
+            .later()
+            .only_with("sort", &["spot"]),
+        field("calibrated", "calibrated", K::Date, "Calibrated", "the instrument's last time")
+            .later()
+            .only_with("what", CALIBRATED),
+        field("strip", "strip", K::Text, "Strip", "treated or control; empty: the whole zone"),
         field("note", "note", K::Lines, "Note", "words"),
     ],
     check: check_observation,
 };
 
+/// Readings whose instrument drifts, so that its last calibration is asked for.
+const CALIBRATED: &[&str] = &["ph-probe", "salinity", "moisture"];
+
 fn check_observation(fields: &Fields) -> Result<(), Problem> {
+    let what = text(fields, "what").unwrap_or_default().trim().to_lowercase();
+    let is_laboratory_ph = matches!(what.as_str(), "ph" | "ph-water" | "ph-cacl2" | "ph-kcl");
+    if text(fields, "sort") == Some("spot") && is_laboratory_ph {
+        // A reading on the spot must never pass for the laboratory's, by its name either.
+        return Err(Problem::bad(
+            "what",
+            format!(
+                "\"{what}\" is the laboratory's; on the spot it is ph-probe or ph-kit, so that the \
+                 two are never mixed in one comparison"
+            ),
+        ));
+    }
     let value = number(fields, "value");
     match text(fields, "sort") {
         Some("rating") => match value {
