@@ -14,6 +14,7 @@ pub mod figure;
 pub mod ground;
 pub mod laboratory;
 pub mod material;
+pub mod measure;
 mod notebook;
 pub mod observation;
 mod outline;
@@ -32,6 +33,7 @@ mod surroundings;
 pub mod today;
 
 pub use command::{CommandInfo, Nothing, call, commands, type_declarations};
+pub use measure::Measure;
 pub use notebook::{KeptFile, Notebook, NotebookStatus, UndoEntry, default_folder};
 pub use problem::{Code, Problem};
 pub use surroundings::{FixedSurroundings, RealSurroundings, Surroundings, local_day};

@@ -642,7 +642,7 @@ north: number | null, };
  */
 export type DueView = { 
 /**
- * `visit`, `panel`, `post`, `sample` or `unfinished`.
+ * `visit`, `panel`, `post`, `sample`, `clear` or `unfinished`.
  */
 what: string, 
 /**
@@ -1206,7 +1206,20 @@ width?: number,
  * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
  * out, for a file that stands alone.
  */
-theme?: string, };
+theme?: string, 
+/**
+ * Short names of January to December, as the page that shows the figure writes them; the
+ * notebook's own when left out.
+ */
+months?: Array<string>, 
+/**
+ * `day-month-year`, `month-day-year` or `year-month-day`; the notebook's own when left out.
+ */
+date_order?: string, 
+/**
+ * The mark before the decimals; a point when left out.
+ */
+decimal_mark?: string, };
 
 /**
  * A person's change of one visit before it is accepted.
@@ -1874,7 +1887,20 @@ width?: number,
  * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
  * out, for a file that stands alone.
  */
-theme?: string, };
+theme?: string, 
+/**
+ * Short names of January to December, as the page that shows the figure writes them; the
+ * notebook's own when left out.
+ */
+months?: Array<string>, 
+/**
+ * `day-month-year`, `month-day-year` or `year-month-day`; the notebook's own when left out.
+ */
+date_order?: string, 
+/**
+ * The mark before the decimals; a point when left out.
+ */
+decimal_mark?: string, };
 
 /**
  * One plan.
@@ -2669,7 +2695,20 @@ width?: number,
  * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
  * out, for a file that stands alone.
  */
-theme?: string, };
+theme?: string, 
+/**
+ * Short names of January to December, as the page that shows the figure writes them; the
+ * notebook's own when left out.
+ */
+months?: Array<string>, 
+/**
+ * `day-month-year`, `month-day-year` or `year-month-day`; the notebook's own when left out.
+ */
+date_order?: string, 
+/**
+ * The mark before the decimals; a point when left out.
+ */
+decimal_mark?: string, };
 
 /**
  * A new analysis of a material.
@@ -2692,6 +2731,40 @@ export type SettingsRequest = {
  * Fields by name; `null` takes one away.
  */
 fields: Record<string, unknown>, };
+
+/**
+ * A unit of the records and the one it is shown in.
+ */
+export type ShownUnit = { 
+/**
+ * The unit of the records.
+ */
+unit: string, 
+/**
+ * The unit a person reads and first types.
+ */
+shown: string, 
+/**
+ * The number shown is the number kept times this, plus `offset`.
+ */
+factor: number, 
+/**
+ * Other than zero for temperatures only.
+ */
+offset: number, };
+
+/**
+ * How this notebook's amounts are shown.
+ */
+export type ShownUnits = { 
+/**
+ * `metric` or `us`.
+ */
+measure: string, 
+/**
+ * The units that are shown as another; all others are shown as they are kept.
+ */
+units: Array<ShownUnit>, };
 
 /**
  * One of the two panels.
@@ -2776,7 +2849,20 @@ width?: number,
  * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
  * out, for a file that stands alone.
  */
-theme?: string, };
+theme?: string, 
+/**
+ * Short names of January to December, as the page that shows the figure writes them; the
+ * notebook's own when left out.
+ */
+months?: Array<string>, 
+/**
+ * `day-month-year`, `month-day-year` or `year-month-day`; the notebook's own when left out.
+ */
+date_order?: string, 
+/**
+ * The mark before the decimals; a point when left out.
+ */
+decimal_mark?: string, };
 
 /**
  * One reading with its verdicts.
@@ -2898,6 +2984,15 @@ value: number,
 unit: string, };
 
 /**
+ * How much of it to show.
+ */
+export type TodayRequest = { 
+/**
+ * At most so many things, the most pressing; 100 when left out.
+ */
+most?: number, };
+
+/**
  * What is due.
  */
 export type TodayView = { 
@@ -2909,6 +3004,10 @@ today: string,
  * What to do, the most pressing first.
  */
 due: Array<DueView>, 
+/**
+ * Things due beyond those shown.
+ */
+more: number, 
 /**
  * Zones.
  */
@@ -3369,7 +3468,7 @@ export type Commands = {
   "notebook.status": [Nothing, NotebookStatus];
   "notebook.undo_list": [Nothing, Array<UndoEntry>];
   "notebook.undo": [UndoRequest, UndoEntry];
-  "today": [Nothing, TodayView];
+  "today": [TodayRequest, TodayView];
   "record.forms": [Nothing, Array<FormInfo>];
   "record.get": [RecordRef, RecordView];
   "record.find": [FindRecord, RecordView];
@@ -3381,6 +3480,7 @@ export type Commands = {
   "record.history": [RecordRef, Array<RevisionView>];
   "record.conflicts": [ConflictsRequest, Array<ConflictView>];
   "record.choose": [ChooseRequest, RecordView];
+  "units.shown": [Nothing, ShownUnits];
   "settings.get": [Nothing, RecordView];
   "settings.set": [SettingsRequest, RecordView];
   "property.list": [Nothing, Array<PropertyLine>];

@@ -9,7 +9,7 @@ use swardbook_stats::{describe, regression_to_mean::Population};
 use swardbook_units::{Dose, Id, NaiveDate};
 
 use super::Side;
-use crate::{Notebook, Problem, panel::understood};
+use crate::{Measure, Notebook, Problem, panel::understood};
 
 /// Something put on between the two samples.
 #[derive(Debug)]
@@ -28,6 +28,7 @@ impl Notebook {
         baseline: &Side,
         retest: &Side,
         entries: &[Entry],
+        measure: Measure,
     ) -> Vec<PutOn> {
         let (Some(from), Some(to)) = (baseline.context.sample.date, retest.context.sample.date)
         else {
@@ -44,11 +45,17 @@ impl Notebook {
         applications.sort_by_key(|(date, _)| *date);
         applications
             .into_iter()
-            .map(|(date, application)| self.put_on(date, &application, area))
+            .map(|(date, application)| self.put_on(date, &application, area, measure))
             .collect()
     }
 
-    fn put_on(&mut self, date: NaiveDate, application: &Application, area: Option<f64>) -> PutOn {
+    fn put_on(
+        &mut self,
+        date: NaiveDate,
+        application: &Application,
+        area: Option<f64>,
+        measure: Measure,
+    ) -> PutOn {
         let material = self.material_by_id(&application.material).ok();
         let name = material.as_ref().map_or_else(
             || {
@@ -71,6 +78,7 @@ impl Notebook {
             (None, Some(kg)) => format!(", {kg} kg"),
             (None, None) => String::new(),
         };
+        let amount = measure.reword(&amount);
         PutOn { words: format!("{date}: {name}{amount}"), material, dose }
     }
 
