@@ -8,6 +8,7 @@ mod commands;
 mod desk;
 mod stored;
 
+use arguments::Asked;
 use desk::Desk;
 use tauri::{
     Manager, RunEvent, WebviewUrl, WebviewWindowBuilder,
@@ -20,7 +21,17 @@ use tauri::{
 /// When the system has no web view to show the window in; there is then nothing to show words in.
 #[cfg_attr(mobile, tauri::mobile_entry_point)]
 pub fn run() {
-    let builder = tauri::Builder::default()
+    let asked = arguments::read(std::env::args_os().skip(1));
+    let builder = tauri::Builder::default();
+    // First of all plugins: a second start ends here, before it opens anything.
+    #[cfg(desktop)]
+    let builder = if matches!(asked, Asked::Usual(_)) {
+        builder.plugin(tauri_plugin_single_instance::init(|app, _, _| show_first(app)))
+    } else {
+        // A notebook in a folder of its own has a window of its own.
+        builder
+    };
+    let builder = builder
         .plugin(tauri_plugin_dialog::init())
         .register_asynchronous_uri_scheme_protocol(stored::SCHEME, stored::answer)
         .invoke_handler(tauri::generate_handler![
@@ -32,7 +43,7 @@ pub fn run() {
             commands::start,
         ])
         .setup(|app| {
-            app.manage(Desk::open(arguments::read(std::env::args_os().skip(1))));
+            app.manage(Desk::open(asked));
             open_window(app.handle())?;
             Ok(())
         });
@@ -46,6 +57,16 @@ pub fn run() {
             app.state::<Desk>().close();
         }
     });
+}
+
+/// Brings the window that is already open to the front, when the program is started once more.
+#[cfg(desktop)]
+fn show_first(app: &tauri::AppHandle) {
+    let Some(window) = app.get_webview_window("main") else { return };
+    // A window manager may refuse; the window is open all the same.
+    let _ = window.unminimize();
+    let _ = window.show();
+    let _ = window.set_focus();
 }
 
 /// Opens the one window; it stays on our own pages.

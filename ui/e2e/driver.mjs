@@ -38,6 +38,7 @@ export function scratch() {
 /** Opens the real window on a notebook; `home` holds what the window itself keeps. */
 export async function openWindow({ notebook, home = scratch() }) {
   const port = await freePort();
+  const picks = join(home, "picks");
   const driver = spawn("WebKitWebDriver", [`--port=${port}`], {
     stdio: "ignore",
     env: {
@@ -47,6 +48,9 @@ export async function openWindow({ notebook, home = scratch() }) {
       XDG_CONFIG_HOME: join(home, "config"),
       XDG_CACHE_HOME: join(home, "cache"),
       LANG: "en_GB.UTF-8",
+      // The system's own file dialog is outside the window and cannot be driven; a build for tests
+      // takes its answer from this file instead. Everything before and after the dialog is real.
+      SWARDBOOK_PICKS: picks,
       // Without these the window is not open to a driver, and a session would wait for ever.
       TAURI_AUTOMATION: "true",
       TAURI_WEBVIEW_AUTOMATION: "true",
@@ -54,6 +58,7 @@ export async function openWindow({ notebook, home = scratch() }) {
   });
   const base = `http://127.0.0.1:${port}`;
   await until(async () => (await ask(base, "GET", "/status")).ready, "the driver listens");
+  const begun = Date.now();
   const started = await ask(base, "POST", "/session", {
     capabilities: {
       alwaysMatch: {
@@ -61,18 +66,29 @@ export async function openWindow({ notebook, home = scratch() }) {
       },
     },
   });
-  return new Window(base, started.sessionId, driver);
+  return new Window(base, started.sessionId, driver, { picks, begun });
 }
 
 class Window {
   #path;
   #base;
   #driver;
+  #picks;
 
-  constructor(base, session, driver) {
+  /** When its process was asked for, in ms since 1970. */
+  begun;
+
+  constructor(base, session, driver, { picks, begun }) {
+    this.#picks = picks;
+    this.begun = begun;
     this.#base = base;
     this.#path = `/session/${session}`;
     this.#driver = driver;
+  }
+
+  /** The driver's process, of which the window is a child. */
+  get pid() {
+    return this.#driver.pid;
   }
 
   #ask(method, path, body) {
@@ -149,6 +165,17 @@ class Window {
     return found[ELEMENT];
   }
 
+  /** Says which file the person takes in the file dialog that a press on a button opens. */
+  picksNext(path) {
+    writeFileSync(this.#picks, path);
+  }
+
+  /** What stands in the input with this label, or the first that fits a selector. */
+  async valueOf(label) {
+    const element = /[[#.]/.test(label) ? await this.find(label) : await this.labelled(label);
+    return this.script("return arguments[0].value", { [ELEMENT]: element });
+  }
+
   /** Types into the input with this label, in place of what stood there. */
   async fill(label, words) {
     const element = await this.labelled(label);
@@ -192,6 +219,16 @@ class Window {
     await until(async () => (last = await this.text(css)).includes(words), () => `"${css}" says "${words}"; it says:\n${last}`);
   }
 
+  /** Waits until nothing is on its way any more and all is drawn. */
+  async settled() {
+    await until(
+      () => this.script(`return !document.querySelector("main .blades") && document.fonts.status === "loaded"`),
+      "nothing is on its way",
+    );
+    await this.script("window.drawn = false; requestAnimationFrame(() => requestAnimationFrame(() => (window.drawn = true)))");
+    await until(() => this.script("return window.drawn"), "the window is drawn");
+  }
+
   async key(key) {
     await this.#ask("POST", "/actions", {
       actions: [{ type: "key", id: "keys", actions: [{ type: "keyDown", value: key }, { type: "keyUp", value: key }] }],
@@ -212,11 +249,8 @@ class Window {
   }
 
   async picture(path) {
-    // Two frames: what was asked for last is drawn before the picture is taken.
-    await this.script("window.drawn = false; requestAnimationFrame(() => requestAnimationFrame(() => (window.drawn = true)))");
-    await until(() => this.script("return window.drawn"), "the window is drawn");
-    // Letters first, so that no picture is taken with a stand-in.
-    await until(() => this.script("return document.fonts.status === 'loaded'"), "the typefaces are there");
+    // What was asked for last is drawn before the picture is taken, and no letter is a stand-in.
+    await this.settled();
     writeFileSync(path, Buffer.from(await this.#ask("GET", "/screenshot"), "base64"));
   }
 
@@ -289,4 +323,16 @@ function freePort() {
       server.close(() => resolve(port));
     });
   });
+}
+
+/** The newest record of each kind on the zone that has most of them. */
+export async function newest(window) {
+  const zones = await window.call("zone.list", {});
+  const [zone] = zones.sort((one, two) => two.panels + two.applications - one.panels - one.applications);
+  const { season } = await window.call("zone.show", { zone: zone.id });
+  const of = (kind) => season.find((event) => event.kind === kind)?.id;
+  const photos = await window.call("photo.list", { zone: zone.id });
+  const [photo, photoBefore] = [photos[0]?.id, photos.at(-1)?.id];
+  const records = { sample: of("sample"), panel: of("panel"), plan: of("plan"), photo, photoBefore };
+  return { property: zone.property, zone: zone.id, ...records };
 }

@@ -6,7 +6,7 @@ import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 
-import { CLI, openWindow, scratch } from "./driver.mjs";
+import { CLI, newest, openWindow, scratch } from "./driver.mjs";
 import { LOOKS, PLACES, SIZES } from "./places.mjs";
 
 const pictures = process.env.SWARDBOOK_PICTURES;
@@ -17,7 +17,7 @@ before(async () => {
   const notebook = join(scratch(), "demo");
   execFileSync(CLI, ["demo", notebook], { stdio: ["ignore", "ignore", "inherit"] });
   window = await openWindow({ notebook });
-  await window.says("Next");
+  await window.says("clear to sample");
   ids = await newest(window);
   if (pictures) mkdirSync(pictures, { recursive: true });
 });
@@ -53,16 +53,4 @@ function smallTargets() {
       })
       .map((one) => one.outerHTML.slice(0, 90));
   `);
-}
-
-/** The newest record of each kind on the zone that has most of them. */
-async function newest(window) {
-  const zones = await window.call("zone.list", {});
-  const [zone] = zones.sort((one, two) => two.panels + two.applications - one.panels - one.applications);
-  const { season } = await window.call("zone.show", { zone: zone.id });
-  const of = (kind) => season.find((event) => event.kind === kind)?.id;
-  const photos = await window.call("photo.list", { zone: zone.id });
-  const [photo, photoBefore] = [photos[0]?.id, photos.at(-1)?.id];
-  const records = { sample: of("sample"), panel: of("panel"), plan: of("plan"), photo, photoBefore };
-  return { property: zone.property, zone: zone.id, ...records };
 }

@@ -4,7 +4,7 @@ const id = (kind) => (ids) => ids[kind];
 
 /** @type {{ name: string, steps: (string | ((ids: any) => string))[], ready: string, prepare?: (window: any) => Promise<void> }[]} */
 export const PLACES = [
-  { name: "today", steps: ["today"], ready: "Next" },
+  { name: "today", steps: ["today"], ready: "clear to sample" },
   { name: "properties", steps: ["property"], ready: "zones" },
   { name: "property", steps: ["property", id("property")], ready: "New zone" },
   { name: "zone", steps: ["zone", id("zone")], ready: "Season" },

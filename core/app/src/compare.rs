@@ -121,9 +121,13 @@ impl Notebook {
         let (baseline, retest) = self.sides(request)?;
         let zone = baseline.context.zone_id;
         let entries = self.document(zone_document(zone))?.entries();
-        let checks = self.checks(&baseline, &retest, &entries)?;
+        let mut checks = self.checks(&baseline, &retest, &entries)?;
+        let measure = self.measure()?;
+        for check in checks.iter_mut().filter(|check| check.what == "depth") {
+            check.words = measure.reword(&check.words);
+        }
         let refused = checks.iter().any(|check| check.outcome == "refused");
-        let applied = self.applied_between(&baseline, &retest, &entries);
+        let applied = self.applied_between(&baseline, &retest, &entries, measure);
         let mut view = CompareView {
             zone: zone.to_string(),
             zone_name: baseline.context.zone.name.clone(),

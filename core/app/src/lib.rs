@@ -15,6 +15,7 @@ pub mod figure;
 pub mod ground;
 pub mod laboratory;
 pub mod material;
+pub mod measure;
 mod notebook;
 mod outline;
 pub mod panel;
@@ -33,6 +34,7 @@ pub mod temperature;
 pub mod today;
 
 pub use command::{CommandInfo, Nothing, call, commands, type_declarations};
+pub use measure::Measure;
 pub use notebook::{KeptBytes, KeptFile, Notebook, NotebookStatus, UndoEntry, default_folder};
 pub use problem::{Code, Problem};
 pub use surroundings::{FixedSurroundings, RealSurroundings, Surroundings, local_day};

@@ -8,7 +8,7 @@ use swardbook_journal::{
 use swardbook_units::{Id, NaiveDate};
 use ts_rs::TS;
 
-use crate::{Notebook, Problem, dto::day_text, notebook::zone_document, record::form};
+use crate::{Measure, Notebook, Problem, dto::day_text, notebook::zone_document, record::form};
 
 /// One thing that happened.
 #[derive(Debug, Clone, PartialEq, Serialize, TS)]
@@ -39,12 +39,13 @@ impl Notebook {
     /// What happened on a zone, newest first; what has no day yet comes first of all.
     pub(crate) fn season(&mut self, zone: Id) -> Result<Vec<SeasonEvent>, Problem> {
         let entries = self.document(zone_document(zone))?.entries();
+        let measure = self.measure()?;
         let mut events: Vec<(Option<NaiveDate>, _, SeasonEvent)> = Vec::new();
         for entry in &entries {
             if entry.voided().is_some() {
                 continue;
             }
-            if let Some((date, event)) = self.event_of(entry) {
+            if let Some((date, event)) = self.event_of(entry, measure) {
                 events.push((date, entry.order.clone(), event));
             }
         }
@@ -58,8 +59,12 @@ impl Notebook {
         Ok(events.into_iter().map(|(_, _, event)| event).collect())
     }
 
-    fn event_of(&mut self, entry: &Entry) -> Option<(Option<NaiveDate>, SeasonEvent)> {
-        let (date, title, detail) = self.words_of(entry)?;
+    fn event_of(
+        &mut self,
+        entry: &Entry,
+        measure: Measure,
+    ) -> Option<(Option<NaiveDate>, SeasonEvent)> {
+        let (date, title, detail) = self.words_of(entry, measure)?;
         let observation = entry.read::<Observation>();
         let event = SeasonEvent {
             id: entry.key.clone(),
@@ -79,11 +84,15 @@ impl Notebook {
         Some((date, event))
     }
 
-    fn words_of(&mut self, entry: &Entry) -> Option<(Option<NaiveDate>, String, String)> {
+    fn words_of(
+        &mut self,
+        entry: &Entry,
+        measure: Measure,
+    ) -> Option<(Option<NaiveDate>, String, String)> {
         if let Some(sample) = entry.read::<Sample>() {
             let label = if sample.label.is_empty() { "unlabelled" } else { &sample.label };
             let depth = match (sample.from_mm, sample.to_mm) {
-                (Some(from), Some(to)) => format!("{from} to {to} mm"),
+                (Some(from), Some(to)) => measure.reword(&format!("{from} to {to} mm")),
                 _ => String::new(),
             };
             return Some((sample.date, format!("Sample {label}"), depth));
@@ -99,8 +108,8 @@ impl Notebook {
                 self.material_name(&application.material).unwrap_or(application.material)
             };
             let amount = match (application.amount_kg, application.amount_l) {
-                (Some(kg), _) => format!("{kg} kg"),
-                (None, Some(litres)) => format!("{litres} L"),
+                (Some(kg), _) => measure.say(kg, "kg", 4),
+                (None, Some(litres)) => measure.say(litres, "L", 4),
                 (None, None) => String::new(),
             };
             return Some((application.date, material, amount));

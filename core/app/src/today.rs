@@ -1,15 +1,15 @@
 //! What is due across the whole notebook.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use swardbook_units::{Id, NaiveDate};
 use ts_rs::TS;
 
-use crate::{Notebook, Problem, dto::day_text};
+use crate::{Measure, Notebook, Problem, dto::day_text};
 
 /// One thing to do.
 #[derive(Debug, Clone, PartialEq, Serialize, TS)]
 pub struct DueView {
-    /// `visit`, `panel`, `post`, `sample` or `unfinished`.
+    /// `visit`, `panel`, `post`, `sample`, `clear` or `unfinished`.
     pub what: String,
     /// The day; none where it has none.
     pub date: Option<String>,
@@ -29,6 +29,15 @@ pub struct DueView {
     pub item: String,
 }
 
+/// How much of it to show.
+#[derive(Debug, Clone, Default, Deserialize, TS)]
+pub struct TodayRequest {
+    /// At most so many things, the most pressing; 100 when left out.
+    #[serde(default)]
+    #[ts(optional, as = "Option<u32>")]
+    pub most: Option<u32>,
+}
+
 /// What is due.
 #[derive(Debug, Clone, PartialEq, Serialize, TS)]
 pub struct TodayView {
@@ -36,6 +45,8 @@ pub struct TodayView {
     pub today: String,
     /// What to do, the most pressing first.
     pub due: Vec<DueView>,
+    /// Things due beyond those shown.
+    pub more: u32,
     /// Zones.
     pub zones: u32,
     /// Zones that are clear to sample today.
@@ -48,15 +59,23 @@ pub struct TodayView {
 const RETEST_MONTHS: u32 = 36;
 /// Days in which a laboratory usually reports, where it does not say; common practice, no source.
 const USUAL_TURNAROUND: i64 = 24;
+/// Days before and after which a zone's becoming clear is worth a line.
+const CLEAR_AHEAD: u64 = 30;
+const CLEAR_SINCE: u64 = 14;
+/// Things shown where nobody asked for more.
+const USUALLY_SHOWN: u32 = 100;
 
 impl Notebook {
     /// What is due across the notebook.
     ///
+    /// It reads one short row of the lists for each zone and opens no zone's journal.
+    ///
     /// # Errors
     /// [`Problem`]
-    pub fn due_today(&mut self) -> Result<TodayView, Problem> {
+    pub fn due_today(&mut self, request: &TodayRequest) -> Result<TodayView, Problem> {
         let today = self.today();
         let settings = self.settings_record()?;
+        let measure = Measure::of(&settings);
         let names: std::collections::BTreeMap<String, String> =
             self.property_rows()?.into_iter().map(|row| (row.id, row.name)).collect();
         let rows = self.zone_rows(None)?;
@@ -80,7 +99,7 @@ impl Notebook {
                     DueView {
                         what: what.to_owned(),
                         date: date.map(day_text),
-                        late: date.is_some_and(|date| date < today),
+                        late: what != "clear" && date.is_some_and(|date| date < today),
                         zone: row.id.clone(),
                         zone_name: row.name.clone(),
                         property_name: names.get(&row.property).cloned().unwrap_or_default(),
@@ -94,8 +113,8 @@ impl Notebook {
                 let material =
                     self.material_name(&visit.material).unwrap_or_else(|| visit.material.clone());
                 let amount = match row.area_m2 {
-                    Some(area) => format!("{:.1} kg", area * visit.dose_g_m2 / 1000.0),
-                    None => format!("{:.1} g/m2", visit.dose_g_m2),
+                    Some(area) => measure.say(area * visit.dose_g_m2 / 1000.0, "kg", 3),
+                    None => measure.say(visit.dose_g_m2, "g/m2", 3),
                 };
                 let sentence = format!("Put on {amount} of {}.", material.to_lowercase());
                 say("visit", visit.date, sentence, &visit.plan, &visit.item);
@@ -135,12 +154,19 @@ impl Notebook {
                 }
                 Some(last) => {
                     let again = last.date.checked_add_months(chrono::Months::new(RETEST_MONTHS));
+                    let near = clear.day.filter(|day| {
+                        (back(today, CLEAR_SINCE)..=ahead(today, CLEAR_AHEAD)).contains(day)
+                    });
                     if again.is_some_and(|again| again <= today) {
                         let sentence = format!(
                             "Sample again: the last was {}, three years or more ago. {}",
                             last.date, clear.sentence
                         );
                         say("sample", again, sentence, "", "");
+                    } else if facts.waiting.is_empty()
+                        && let Some(day) = near
+                    {
+                        say("clear", Some(day), clear.sentence.clone(), "", "");
                     }
                 }
                 None => {}
@@ -157,6 +183,7 @@ impl Notebook {
                 );
             }
         }
+        let most = usize::try_from(request.most.unwrap_or(USUALLY_SHOWN)).unwrap_or(usize::MAX);
         // Dated things by day; what has no day comes last.
         due.sort_by(|a, b| match (a.0, b.0) {
             (Some(x), Some(y)) => x.cmp(&y),
@@ -164,13 +191,24 @@ impl Notebook {
             (None, Some(_)) => std::cmp::Ordering::Greater,
             (None, None) => std::cmp::Ordering::Equal,
         });
+        let more = u32::try_from(due.len().saturating_sub(most)).unwrap_or(u32::MAX);
+        due.truncate(most);
         Ok(TodayView {
+            more,
             today: day_text(today),
             due: due.into_iter().map(|(_, view)| view).collect(),
             zones,
             clear_zones,
         })
     }
+}
+
+fn ahead(day: NaiveDate, days: u64) -> NaiveDate {
+    day.checked_add_days(chrono::Days::new(days)).unwrap_or(day)
+}
+
+fn back(day: NaiveDate, days: u64) -> NaiveDate {
+    day.checked_sub_days(chrono::Days::new(days)).unwrap_or(day)
 }
 
 fn named(label: &str) -> String {

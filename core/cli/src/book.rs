@@ -92,6 +92,10 @@ impl Book {
         };
         let mut notebook = opened.map_err(|problem| self.with_remedy(problem))?;
         notebook.set_person(&self.person);
+        // Where even the settings are damaged, amounts are shown as they are kept.
+        if let Ok(measure) = notebook.measure() {
+            print::measure_in(measure);
+        }
         let done = work(&mut notebook);
         // What the command refused matters more than a hitch in closing after it.
         match (done, notebook.close()) {

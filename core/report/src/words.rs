@@ -193,7 +193,7 @@ words! {
     line = "Line",
     /// Heading of states (kept, corrected).
     state = "State",
-    /// Heading of places.
+    /// Heading of places; it names the length unit.
     place = "Place, m east and north",
     /// Before the bearing a photo was taken towards.
     facing = "facing",
@@ -208,6 +208,21 @@ impl Words {
             DateOrder::MonthDayYear => format!("{month} {day}, {year}"),
             DateOrder::YearMonthDay => format!("{year} {month} {day}"),
         }
+    }
+
+    /// A sentence with each year-month-day date written as the others of the figure are.
+    #[must_use]
+    pub fn with_dates(&self, sentence: &str) -> String {
+        let mut written = String::with_capacity(sentence.len());
+        for piece in sentence.split_inclusive(|c: char| !(c.is_ascii_digit() || c == '-')) {
+            let end = piece.trim_end_matches(|c: char| !(c.is_ascii_digit() || c == '-')).len();
+            match NaiveDate::parse_from_str(&piece[..end], "%Y-%m-%d") {
+                Ok(date) if end == "2026-09-14".len() => written.push_str(&self.date_text(date)),
+                _ => written.push_str(&piece[..end]),
+            }
+            written.push_str(&piece[end..]);
+        }
+        written
     }
 
     /// A month with its year.
@@ -296,6 +311,16 @@ mod tests {
         assert_eq!(words.date_text(date), "Apr 3, 2026");
         words.date_order = DateOrder::YearMonthDay;
         assert_eq!(words.date_text(date), "2026 Apr 3");
+    }
+
+    #[test]
+    fn sentences_write_their_dates_as_the_figure_does() {
+        let words = Words::english(Hemisphere::South);
+        assert_eq!(
+            words.with_dates("Clear since 2026-09-14: lime on 2026-01-02, 12-34 of KB-7."),
+            "Clear since 14 Sep 2026: lime on 2 Jan 2026, 12-34 of KB-7."
+        );
+        assert_eq!(words.with_dates("2026-13-40"), "2026-13-40");
     }
 
     #[test]

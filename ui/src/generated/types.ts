@@ -646,7 +646,7 @@ north: number | null, };
  */
 export type DueView = { 
 /**
- * `visit`, `panel`, `post`, `sample` or `unfinished`.
+ * `visit`, `panel`, `post`, `sample`, `clear` or `unfinished`.
  */
 what: string, 
 /**
@@ -1210,7 +1210,20 @@ width?: number,
  * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
  * out, for a file that stands alone.
  */
-theme?: string, };
+theme?: string, 
+/**
+ * Short names of January to December, as the page that shows the figure writes them; the
+ * notebook's own when left out.
+ */
+months?: Array<string>, 
+/**
+ * `day-month-year`, `month-day-year` or `year-month-day`; the notebook's own when left out.
+ */
+date_order?: string, 
+/**
+ * The mark before the decimals; a point when left out.
+ */
+decimal_mark?: string, };
 
 /**
  * A person's change of one visit before it is accepted.
@@ -1916,7 +1929,20 @@ width?: number,
  * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
  * out, for a file that stands alone.
  */
-theme?: string, };
+theme?: string, 
+/**
+ * Short names of January to December, as the page that shows the figure writes them; the
+ * notebook's own when left out.
+ */
+months?: Array<string>, 
+/**
+ * `day-month-year`, `month-day-year` or `year-month-day`; the notebook's own when left out.
+ */
+date_order?: string, 
+/**
+ * The mark before the decimals; a point when left out.
+ */
+decimal_mark?: string, };
 
 /**
  * One plan.
@@ -2711,7 +2737,20 @@ width?: number,
  * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
  * out, for a file that stands alone.
  */
-theme?: string, };
+theme?: string, 
+/**
+ * Short names of January to December, as the page that shows the figure writes them; the
+ * notebook's own when left out.
+ */
+months?: Array<string>, 
+/**
+ * `day-month-year`, `month-day-year` or `year-month-day`; the notebook's own when left out.
+ */
+date_order?: string, 
+/**
+ * The mark before the decimals; a point when left out.
+ */
+decimal_mark?: string, };
 
 /**
  * A new analysis of a material.
@@ -2734,6 +2773,40 @@ export type SettingsRequest = {
  * Fields by name; `null` takes one away.
  */
 fields: Record<string, unknown>, };
+
+/**
+ * A unit of the records and the one it is shown in.
+ */
+export type ShownUnit = { 
+/**
+ * The unit of the records.
+ */
+unit: string, 
+/**
+ * The unit a person reads and first types.
+ */
+shown: string, 
+/**
+ * The number shown is the number kept times this, plus `offset`.
+ */
+factor: number, 
+/**
+ * Other than zero for temperatures only.
+ */
+offset: number, };
+
+/**
+ * How this notebook's amounts are shown.
+ */
+export type ShownUnits = { 
+/**
+ * `metric` or `us`.
+ */
+measure: string, 
+/**
+ * The units that are shown as another; all others are shown as they are kept.
+ */
+units: Array<ShownUnit>, };
 
 /**
  * One of the two panels.
@@ -2818,7 +2891,20 @@ width?: number,
  * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
  * out, for a file that stands alone.
  */
-theme?: string, };
+theme?: string, 
+/**
+ * Short names of January to December, as the page that shows the figure writes them; the
+ * notebook's own when left out.
+ */
+months?: Array<string>, 
+/**
+ * `day-month-year`, `month-day-year` or `year-month-day`; the notebook's own when left out.
+ */
+date_order?: string, 
+/**
+ * The mark before the decimals; a point when left out.
+ */
+decimal_mark?: string, };
 
 /**
  * One reading with its verdicts.
@@ -2940,6 +3026,15 @@ value: number,
 unit: string, };
 
 /**
+ * How much of it to show.
+ */
+export type TodayRequest = { 
+/**
+ * At most so many things, the most pressing; 100 when left out.
+ */
+most?: number, };
+
+/**
  * What is due.
  */
 export type TodayView = { 
@@ -2951,6 +3046,10 @@ today: string,
  * What to do, the most pressing first.
  */
 due: Array<DueView>, 
+/**
+ * Things due beyond those shown.
+ */
+more: number, 
 /**
  * Zones.
  */
@@ -3411,7 +3510,7 @@ export type Commands = {
   "notebook.status": [Nothing, NotebookStatus];
   "notebook.undo_list": [Nothing, Array<UndoEntry>];
   "notebook.undo": [UndoRequest, UndoEntry];
-  "today": [Nothing, TodayView];
+  "today": [TodayRequest, TodayView];
   "record.forms": [Nothing, Array<FormInfo>];
   "record.get": [RecordRef, RecordView];
   "record.find": [FindRecord, RecordView];
@@ -3423,6 +3522,7 @@ export type Commands = {
   "record.history": [RecordRef, Array<RevisionView>];
   "record.conflicts": [ConflictsRequest, Array<ConflictView>];
   "record.choose": [ChooseRequest, RecordView];
+  "units.shown": [Nothing, ShownUnits];
   "settings.get": [Nothing, RecordView];
   "settings.set": [SettingsRequest, RecordView];
   "property.list": [Nothing, Array<PropertyLine>];

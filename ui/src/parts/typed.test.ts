@@ -1,6 +1,7 @@
 import { expect, it } from "vitest";
 
 import type { FieldInfo, RecordView } from "../generated/types";
+import { useUnits } from "../text";
 import { changedFields, formOf } from "./typed";
 
 const field = (name: string, type: string, unit = ""): FieldInfo => ({
@@ -52,6 +53,17 @@ it("only what was changed is written, and what was emptied is taken away", () =>
     price: 38.5,
     wet: false,
   });
+});
+
+it("amounts are typed in the reader's own unit, and one that was not changed is not written", () => {
+  useUnits([{ unit: "m2", shown: "ft2", factor: 10.7639, offset: 0 }]);
+  const before = formOf(FIELDS, record([{ name: "area", label: "", value: 184, unit: "m2", text: "184 m2" }]));
+  expect(before.area).toMatchObject({ text: "1980.56", unit: "ft2" });
+  expect(changedFields(FIELDS, before, structuredClone(before))).toEqual({});
+  // What a plan hands to a form is in the unit of the records.
+  expect(formOf(FIELDS, undefined, { area: "10" }).area).toMatchObject({ text: "107.639", unit: "ft2" });
+  useUnits([]);
+  expect(formOf(FIELDS, undefined, { area: "10" }).area).toMatchObject({ text: "10", unit: "m2" });
 });
 
 it("what is no number crosses as typed, so that the core says what is wrong", () => {

@@ -1,5 +1,5 @@
 import type { FieldInfo, RecordView } from "../generated/types";
-import { readNumber } from "../text";
+import { readNumber, shownQuantity } from "../text";
 
 /** One input as typed: its text, its unit where it is another than the kept one, its flag, its rows. */
 export interface Typed {
@@ -33,11 +33,21 @@ export function formOf(fields: readonly FieldInfo[], record?: RecordView, given:
   return Object.fromEntries(
     fields.map((field) => {
       const said = record?.fields.find((one) => one.name === field.name);
-      if (said === undefined) return [field.name, { ...untyped(given[field.name]), on: given[field.name] === "true" }];
-      if (typeof said.value === "boolean") return [field.name, { ...untyped(), on: said.value }];
-      return [field.name, { ...untyped(String(said.value)), unit: said.unit }];
+      const stated = said?.value ?? given[field.name] ?? "";
+      if (typeof stated === "boolean") return [field.name, { ...untyped(), on: stated }];
+      if (field.type === "number") return [field.name, shownAmount(String(stated), said?.unit || field.unit)];
+      return [field.name, { ...untyped(String(stated)), unit: said?.unit ?? "", on: stated === "true" }];
     }),
   );
+}
+
+/** An amount of the records as the reader types it; nothing stays nothing, in the unit that is offered. */
+function shownAmount(words: string, unit: string): Typed {
+  const reading = readNumber(words);
+  if (reading.kind !== "number") return { ...untyped(words), unit: "" };
+  const shown = shownQuantity({ value: reading.value, unit });
+  const said = shown.unit === unit ? words : String(Number(shown.value.toPrecision(6)));
+  return { ...untyped(said), unit: shown.unit };
 }
 
 /** The fields that were changed, as the core takes them; `null` takes a field away. */

@@ -1,13 +1,13 @@
 import type { NotebookStatus } from "../generated/types";
-import { useLocale } from "../text";
-import type { Measure } from "../text/units";
+import { useLocale, useUnits } from "../text";
 import { device } from "./device.svelte";
 import { ask } from "./query.svelte";
 
 /** What the whole window needs to know of the open notebook. */
 class OpenNotebook {
   status = $state.raw<NotebookStatus>();
-  measure = $state<Measure>("metric");
+  /** `metric` or `us`; every screen is drawn anew when it changes. */
+  measure = $state("metric");
   hemisphere = $state<"south" | "north" | "">("");
   name = $state("");
 
@@ -16,7 +16,9 @@ class OpenNotebook {
     this.status = await ask("notebook.status", {});
     const settings = await ask("settings.get", {});
     const said = (name: string) => String(settings?.fields.find((field) => field.name === name)?.value ?? "");
-    this.measure = said("measure") === "us" ? "us" : "metric";
+    const shown = await ask("units.shown", {});
+    useUnits(shown.units);
+    this.measure = shown.measure;
     this.hemisphere = said("hemisphere") === "north" ? "north" : said("hemisphere") === "south" ? "south" : "";
     this.name = said("name");
     // This device's own choice comes first, then the notebook's, then the system's.

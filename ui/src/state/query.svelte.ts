@@ -25,6 +25,12 @@ export class Query<K extends CommandName> {
     });
   }
 
+  /** Waits no longer for the open question: its answer is dropped when it comes. */
+  drop(): void {
+    this.#asked += 1;
+    this.waiting = false;
+  }
+
   async #ask(request: RequestOf<K>): Promise<void> {
     const mine = ++this.#asked;
     this.waiting = true;

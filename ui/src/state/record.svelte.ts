@@ -1,9 +1,7 @@
 import { Refusal } from "../backend";
 import type { FieldInfo, FormInfo, RecordView } from "../generated/types";
 import { changedFields, formOf, type Form } from "../parts/typed";
-import { preferredUnit } from "../text";
 import { Draft } from "./drafts.svelte";
-import { notebook } from "./notebook.svelte";
 import { act, ask } from "./query.svelte";
 import { referencesFor, type Option } from "./references.svelte";
 
@@ -68,15 +66,12 @@ export class RecordEditing {
     return new RecordEditing(opening, info, fields, await referencesFor(fields, zone));
   }
 
-  /** The unit a kept unit is first typed in, by the notebook's settings. */
-  preferred = (unit: string): string => preferredUnit(unit, notebook.measure);
-
   /** Saves; the problem is kept to be shown when it is refused. */
   async save(): Promise<RecordView | undefined> {
     this.saving = true;
     try {
       const { kind, within, record, given = {} } = this.#opening;
-      const fields = changedFields(this.fields, this.#before, withPreferred(this.draft.values, this.fields, this.preferred));
+      const fields = changedFields(this.fields, this.#before, this.draft.values);
       const hidden = Object.entries(given).filter(([name]) => !this.fields.some((field) => field.name === name));
       const saved = record
         ? await act("record.edit", { id: record.id, fields })
@@ -91,14 +86,4 @@ export class RecordEditing {
       this.saving = false;
     }
   }
-}
-
-/** What was typed without choosing a unit is in the one that was offered. */
-function withPreferred(form: Form, fields: readonly FieldInfo[], preferred: (unit: string) => string): Form {
-  return Object.fromEntries(
-    fields.map((field) => {
-      const typed = form[field.name]!;
-      return [field.name, field.type === "number" ? { ...typed, unit: typed.unit || preferred(field.unit) } : typed];
-    }),
-  );
 }

@@ -1,6 +1,6 @@
 import { afterEach, describe, expect, it } from "vitest";
 
-import { sayDays, monthGrid, plusDays, plusMonths, readDay, sayDay, useLocale } from ".";
+import { dayForm, decimalMark, sayDays, monthGrid, plusDays, plusMonths, readDay, sayDay, useLocale } from ".";
 
 afterEach(() => useLocale(undefined));
 
@@ -50,6 +50,20 @@ it("a day is shown with its month in letters, in every locale", () => {
 it("a sentence of the core has its days in the reader's way, and nothing else changed", () => {
   useLocale("en-GB");
   expect(sayDays("Clear since 2026-09-14: 12-34 of 2026-13-99.")).toBe("Clear since 14\u00a0Sept\u00a02026: 12-34 of 2026-13-99.");
+  expect(sayDays("20 g/m2 on 184 m2, 4 lb/1000 ft2")).toBe("20 g/m² on 184 m², 4 lb/1000 ft²");
+  expect(sayDays("panel m2")).toBe("panel m2");
+});
+
+it("figures are told how days are written here", () => {
+  useLocale("en-GB");
+  expect(dayForm().date_order).toBe("day-month-year");
+  expect(dayForm().months[8]).toBe("Sept");
+  useLocale("en-US");
+  expect(dayForm().date_order).toBe("month-day-year");
+  expect(dayForm().months[8]).toBe("Sep");
+  useLocale("de-DE");
+  expect(decimalMark()).toBe(",");
+  useLocale("en-GB");
 });
 
 it("days and months are counted by the calendar", () => {

@@ -43,9 +43,27 @@ export function sayDay(day: Day): string {
   return isDay(day) ? write(day, { day: "numeric", month: "short", year: "numeric" }) : day;
 }
 
-/** A sentence of the core with its days written as the reader writes them. */
+/** A sentence of the core with its days written as the reader writes them, and its units' exponents raised. */
 export function sayDays(sentence: string): string {
-  return sentence.replace(/\b\d{4}-\d{2}-\d{2}\b/g, (day) => sayDay(day).replaceAll(" ", "\u00a0"));
+  return sentence
+    .replace(/\b\d{4}-\d{2}-\d{2}\b/g, (day) => sayDay(day).replaceAll(" ", "\u00a0"))
+    .replace(/([\d/] ?(?:m|ft|yd|cm))([23])\b/g, (_, unit: string, power: string) => `${unit}${power === "2" ? "²" : "³"}`);
+}
+
+/** How days are written here, for the figures that the core draws. */
+export function dayForm(): { months: string[]; date_order: "day-month-year" | "month-day-year" | "year-month-day" } {
+  const format = new Intl.DateTimeFormat(locale(), { day: "numeric", month: "short", year: "numeric", timeZone: "UTC" });
+  const parts = (month: number) => format.formatToParts(midnight(join(2026, month, 14)));
+  const order = parts(9).flatMap(({ type }) => (type === "day" || type === "month" || type === "year" ? [type] : []));
+  return {
+    months: Array.from({ length: 12 }, (_, at) => parts(at + 1).find((part) => part.type === "month")!.value),
+    date_order: order[0] === "month" ? "month-day-year" : order[0] === "year" ? "year-month-day" : "day-month-year",
+  };
+}
+
+/** The mark before the decimals here. */
+export function decimalMark(): string {
+  return new Intl.NumberFormat(locale()).formatToParts(0.5).find((part) => part.type === "decimal")?.value ?? ".";
 }
 
 /** A day without its year, for a line whose year is plain. */

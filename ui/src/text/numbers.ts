@@ -1,4 +1,5 @@
 import { locale } from "./locale";
+import { shownQuantity } from "./units";
 
 /** What a person typed, read as a number or not. */
 export type NumberReading =
@@ -56,8 +57,19 @@ export function sayNumber(value: number, digits = DIGITS): string {
   return new Intl.NumberFormat(locale(), whole ? {} : { maximumSignificantDigits: digits }).format(value);
 }
 
-/** A number with its unit, kept on one line. */
+/** An amount of the records in the reader's own unit, kept on one line. */
 export function sayQuantity(quantity: { value: number; unit: string }, digits = DIGITS): string {
+  return sayPrinted(shownQuantity(quantity), digits);
+}
+
+/** The two ends of a range in the reader's own unit. */
+export function sayRange(low: number, high: number, unit: string, digits = DIGITS): string {
+  const [from, to] = [shownQuantity({ value: low, unit }), shownQuantity({ value: high, unit })];
+  return `${sayNumber(from.value, digits)}–${sayPrinted(to, digits)}`;
+}
+
+/** A number with its unit as a laboratory printed it or an equation takes it. */
+export function sayPrinted(quantity: { value: number; unit: string }, digits = DIGITS): string {
   const unit = sayUnit(quantity.unit);
   const number = sayNumber(quantity.value, digits);
   // "pH 5.2" is how the trade says it; every other unit follows its number.
@@ -68,7 +80,7 @@ export function sayQuantity(quantity: { value: number; unit: string }, digits = 
 /** A reading with the sign of a bound before it. */
 export function sayReading(reading: { qualifier: string; value: number | null; unit: string }, digits = DIGITS): string {
   if (reading.value === null) return "–";
-  const said = sayQuantity({ value: reading.value, unit: reading.unit }, digits);
+  const said = sayPrinted({ value: reading.value, unit: reading.unit }, digits);
   return reading.qualifier === "" ? said : `${reading.qualifier}\u00a0${said}`;
 }
 

@@ -24,24 +24,28 @@ export function unitsLike(unit: string): readonly string[] {
 /** All families, for the check against the core that each member is known and convertible there. */
 export const unitFamilies = FAMILIES;
 
-/** How a person measures. */
-export type Measure = "metric" | "us";
+/** A kept unit and the one it is shown in, as the core says. */
+interface ShownUnit {
+  unit: string;
+  shown: string;
+  factor: number;
+  offset: number;
+}
 
-/** The unit in which somebody who measures in US customary units first types a value. */
-const US: Readonly<Record<string, string>> = {
-  kg: "lb",
-  g: "oz",
-  mm: "in",
-  m: "ft",
-  m2: "ft2",
-  L: "US gal",
-  "g/m2": "lb/1000 ft2",
-  "L/m2": "US gal/1000 ft2",
-  "t/m3": "lb/ft3",
-  "°C": "°F",
-};
+let shown: ReadonlyMap<string, ShownUnit> = new Map();
 
-/** The unit a value is first typed in. */
-export function preferredUnit(unit: string, measure: Measure): string {
-  return measure === "us" ? (US[unit] ?? unit) : unit;
+/** Takes the core's units; the core alone decides which they are. */
+export function useUnits(units: readonly ShownUnit[]): void {
+  shown = new Map(units.map((one) => [one.unit, one]));
+}
+
+/** The unit a value is shown in and first typed in. */
+export function preferredUnit(unit: string): string {
+  return shown.get(unit)?.shown ?? unit;
+}
+
+/** An amount of the records as it is shown. */
+export function shownQuantity(kept: { value: number; unit: string }): { value: number; unit: string } {
+  const one = shown.get(kept.unit);
+  return one ? { value: kept.value * one.factor + one.offset, unit: one.shown } : { value: kept.value, unit: kept.unit };
 }

@@ -24,6 +24,7 @@ use crate::{
     },
     laboratory::LaboratoryLine,
     material::{AddMaterial, MaterialLine, MaterialRequest, MaterialView, SetAnalysis},
+    measure::ShownUnits,
     panel::{
         ImportOutcome, ImportRequest, PanelRef, PanelView, PreviewRequest, PreviewView, TypedPanel,
         TypedReadingEdit,
@@ -39,7 +40,7 @@ use crate::{
     },
     standing::{GuidelineLine, StandingView},
     temperature::{AddTemperatures, TemperaturesAdded},
-    today::TodayView,
+    today::{TodayRequest, TodayView},
 };
 
 macro_rules! commands {
@@ -82,7 +83,7 @@ commands! {
     reads "notebook.status": Nothing => NotebookStatus, |n, _| n.status();
     reads "notebook.undo_list": Nothing => Vec<UndoEntry>, |n, _| n.undo_list();
     writes "notebook.undo": UndoRequest => UndoEntry, |n, r| n.undo(r.number);
-    reads "today": Nothing => TodayView, |n, _| n.due_today();
+    reads "today": TodayRequest => TodayView, |n, r| n.due_today(&r);
     reads "record.forms": Nothing => Vec<FormInfo>, |_, _| Ok(FORMS.iter().map(FormInfo::from).collect());
     reads "record.get": RecordRef => RecordView, |n, r| n.record(&r.id);
     reads "record.find": FindRecord => RecordView, |n, r| n.find_and_show(&r);
@@ -94,6 +95,7 @@ commands! {
     reads "record.history": RecordRef => Vec<RevisionView>, |n, r| n.record_history(&r);
     reads "record.conflicts": ConflictsRequest => Vec<ConflictView>, |n, r| n.conflicts(r.within.as_deref());
     writes "record.choose": ChooseRequest => RecordView, |n, r| n.choose(&r);
+    reads "units.shown": Nothing => ShownUnits, |n, _| n.shown_units();
     reads "settings.get": Nothing => RecordView, |n, _| n.settings();
     writes "settings.set": SettingsRequest => RecordView, |n, r| n.set_settings(r.fields);
     reads "property.list": Nothing => Vec<PropertyLine>, |n, _| n.properties();

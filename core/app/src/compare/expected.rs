@@ -16,7 +16,9 @@ use super::{
     Side,
     rows::{ExpectedView, Question},
 };
-use crate::{Notebook, Problem, dto::WorkingDto, panel::understood, sampling::USUAL_DENSITY};
+use crate::{
+    Measure, Notebook, Problem, dto::WorkingDto, panel::understood, sampling::USUAL_DENSITY,
+};
 
 /// Something put on between the two samples.
 #[derive(Debug)]
@@ -35,6 +37,7 @@ impl Notebook {
         baseline: &Side,
         retest: &Side,
         entries: &[Entry],
+        measure: Measure,
     ) -> Vec<PutOn> {
         let (Some(from), Some(to)) = (baseline.context.sample.date, retest.context.sample.date)
         else {
@@ -51,11 +54,17 @@ impl Notebook {
         applications.sort_by_key(|(date, _)| *date);
         applications
             .into_iter()
-            .map(|(date, application)| self.put_on(date, &application, area))
+            .map(|(date, application)| self.put_on(date, &application, area, measure))
             .collect()
     }
 
-    fn put_on(&mut self, date: NaiveDate, application: &Application, area: Option<f64>) -> PutOn {
+    fn put_on(
+        &mut self,
+        date: NaiveDate,
+        application: &Application,
+        area: Option<f64>,
+        measure: Measure,
+    ) -> PutOn {
         let material = self.material_by_id(&application.material).ok();
         let name = material.as_ref().map_or_else(
             || {
@@ -78,6 +87,7 @@ impl Notebook {
             (None, Some(kg)) => format!(", {kg} kg"),
             (None, None) => String::new(),
         };
+        let amount = measure.reword(&amount);
         PutOn { words: format!("{date}: {name}{amount}"), material, dose }
     }
 

@@ -15,7 +15,7 @@ use super::{
     expected::{PutOn, whole_rise},
     rows::Question,
 };
-use crate::{Notebook, Problem, notebook::zone_document};
+use crate::{Measure, Notebook, Problem, notebook::zone_document};
 
 /// Level at which the comparisons behind are made; only their uncertainty is used.
 const LEVEL: f64 = 0.9;
@@ -44,7 +44,7 @@ impl Notebook {
             }
         }
         let applied = (1..sides.len())
-            .map(|at| self.applied_between(&sides[at - 1], &sides[at], &entries))
+            .map(|at| self.applied_between(&sides[at - 1], &sides[at], &entries, Measure::Metric))
             .collect();
         Ok(Retests { sides, applied, own: self.own_scatter(zone)? })
     }

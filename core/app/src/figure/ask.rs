@@ -21,6 +21,19 @@ pub struct FigureLook {
     #[serde(default)]
     #[ts(optional, as = "Option<String>")]
     pub theme: Option<String>,
+    /// Short names of January to December, as the page that shows the figure writes them; the
+    /// notebook's own when left out.
+    #[serde(default)]
+    #[ts(optional, as = "Option<Vec<String>>")]
+    pub months: Option<Vec<String>>,
+    /// `day-month-year`, `month-day-year` or `year-month-day`; the notebook's own when left out.
+    #[serde(default)]
+    #[ts(optional, as = "Option<String>")]
+    pub date_order: Option<String>,
+    /// The mark before the decimals; a point when left out.
+    #[serde(default)]
+    #[ts(optional, as = "Option<String>")]
+    pub decimal_mark: Option<String>,
 }
 
 /// The figure's data as a table.
@@ -89,13 +102,55 @@ impl Notebook {
                 ));
             }
         };
-        Ok(Look {
-            name: name.to_owned(),
-            width_px: asked.width.unwrap_or(900),
-            theme,
-            words: words(&self.settings_record()?),
-        })
+        let mut words = words(&self.settings_record()?);
+        as_the_page_writes(&mut words, asked)?;
+        let width_px = asked.width.unwrap_or(900);
+        Ok(Look { name: name.to_owned(), width_px, theme, words })
     }
+}
+
+/// Takes the page's own way of writing days and numbers.
+fn as_the_page_writes(words: &mut Words, asked: &FigureLook) -> Result<(), Problem> {
+    if let Some(months) = &asked.months {
+        words.months = months.clone().try_into().map_err(|given: Vec<String>| {
+            Problem::bad("months", format!("months has {} names; give twelve", given.len()))
+        })?;
+    }
+    words.date_order = match asked.date_order.as_deref() {
+        None => words.date_order,
+        Some("day-month-year") => DateOrder::DayMonthYear,
+        Some("month-day-year") => DateOrder::MonthDayYear,
+        Some("year-month-day") => DateOrder::YearMonthDay,
+        Some(other) => {
+            return Err(Problem::bad(
+                "date_order",
+                format!(
+                    "\"{other}\" is no order of a date; there are day-month-year, \
+                     month-day-year and year-month-day"
+                ),
+            ));
+        }
+    };
+    if let Some(mark) = &asked.decimal_mark {
+        words.decimal_mark = mark.chars().next().ok_or_else(|| {
+            Problem::missing("decimal_mark", "give a point, a comma, or leave it out")
+        })?;
+    }
+    Ok(())
+}
+
+/// A unit or a sentence with its units' exponents raised, as a figure prints them.
+pub(super) fn raised(text: &str) -> String {
+    let mut shown = text.to_owned();
+    for unit in ["m", "ft", "yd"] {
+        for (power, mark) in [('2', '\u{b2}'), ('3', '\u{b3}')] {
+            for before in ["/", " "] {
+                let plain = format!("{before}{unit}{power}");
+                shown = shown.replace(&plain, &format!("{before}{unit}{mark}"));
+            }
+        }
+    }
+    shown
 }
 
 fn words(settings: &Settings) -> Words {
@@ -110,6 +165,7 @@ fn words(settings: &Settings) -> Words {
     }
     if settings.measure == Some(MeasureSystem::UsCustomary) {
         words.length_unit = LengthUnit { symbol: "ft".to_owned(), metres: 0.3048 };
+        words.place = "Place, ft east and north".to_owned();
     }
     if settings.language.ends_with("-US") {
         words.date_order = DateOrder::MonthDayYear;

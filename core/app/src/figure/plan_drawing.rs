@@ -9,7 +9,7 @@ use swardbook_report::plan_drawing::{
 use swardbook_units::Id;
 use ts_rs::TS;
 
-use super::{FigureLook, FigureView};
+use super::{FigureLook, FigureView, ask::raised};
 use crate::{Notebook, Problem, sampling::zone_outline};
 
 /// What to draw.
@@ -120,7 +120,8 @@ impl Notebook {
             (None, Some(square_metres)) => Extent::Area { square_metres },
             (None, None) => return Ok(None),
         };
-        let area = area.map_or_else(String::new, |area| format!("{area:.0} m2"));
+        let measure = self.measure()?;
+        let area = area.map_or_else(String::new, |area| raised(&measure.say(area, "m2", 4)));
         let parts = [area, zone.grass_words];
         Ok(Some(ZoneShape {
             id: id.to_string(),

@@ -8,7 +8,7 @@ use swardbook_report::season::{
 use swardbook_units::{Datelike, NaiveDate};
 use ts_rs::TS;
 
-use super::{FigureLook, FigureView};
+use super::{FigureLook, FigureView, ask::raised};
 use crate::{Notebook, Problem, notebook::zone_document, season::SeasonEvent};
 
 /// Which season to draw.
@@ -37,6 +37,7 @@ impl Notebook {
     pub fn season_figure(&mut self, request: &SeasonFigureRequest) -> Result<FigureView, Problem> {
         let zone = self.find_zone("zone", &request.zone)?;
         let row = self.zone_row(zone)?.expect("found by its row");
+        let look = self.look("season", &request.look)?;
         let events = self.season(zone)?;
         let today = self.today();
         let settings = self.settings_record()?;
@@ -65,7 +66,7 @@ impl Notebook {
                     _ => what(event, &samples, &panels, &raters),
                 },
                 label: label(event),
-                detail: detail(event),
+                detail: raised(&detail(event)),
             })
             .collect();
         let rows = SeasonRows {
@@ -86,13 +87,12 @@ impl Notebook {
                 .map(|first| ClearWindow {
                     first,
                     last: None,
-                    reason: clear.sentence.trim_end_matches('.').to_owned(),
+                    reason: look.words.with_dates(clear.sentence.trim_end_matches('.')),
                 })
                 .into_iter()
                 .collect(),
             events: marks,
         };
-        let look = self.look("season", &request.look)?;
         Ok(draw(&rows, &look)?.into())
     }
 

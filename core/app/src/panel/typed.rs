@@ -190,7 +190,24 @@ fn named(text: &str) -> Result<Named, Problem> {
     }
 }
 
-fn method_of(text: &str, named: &Named) -> Result<&'static Method, Problem> {
+/// The method that a name carries behind the analyte, as in `pH (CaCl2)` and `pH, 1:1 water`; the
+/// analyte's own plain name carries none, although `pH in water` has the word in it.
+fn method_in_name(written: &str, analyte: &Analyte) -> Option<&'static Method> {
+    let written = written.trim();
+    if written.eq_ignore_ascii_case(&analyte.name) || written.eq_ignore_ascii_case(&analyte.id) {
+        return None;
+    }
+    let words = written.trim_end_matches([')', ']']);
+    let behind = words.find(['(', '[', ',', ' ']).map(|at| &words[at + 1..])?;
+    let mut found = find_method(behind.trim());
+    found.retain(|method| analyte.by(method).is_some());
+    match found.as_slice() {
+        [one] => Some(*one),
+        _ => None,
+    }
+}
+
+fn method_of(text: &str, written: &str, named: &Named) -> Result<&'static Method, Problem> {
     if text.trim().is_empty() {
         let only = || match named.analyte.by.as_slice() {
             [by] => Some(by.method),
@@ -205,6 +222,7 @@ fn method_of(text: &str, named: &Named) -> Result<&'static Method, Problem> {
         let not_stated = || swardbook_agronomy::analyte::method(NOT_STATED);
         return named
             .method
+            .or_else(|| method_in_name(written, named.analyte))
             .or_else(only)
             .or_else(not_stated)
             .ok_or_else(|| Problem::missing("method", "say how it was measured"));
@@ -233,7 +251,7 @@ fn method_of(text: &str, named: &Named) -> Result<&'static Method, Problem> {
 
 fn record_of(typed: &TypedReading) -> Result<ReadingRecord, Problem> {
     let named = named(&typed.analyte)?;
-    let method = method_of(&typed.method, &named)?;
+    let method = method_of(&typed.method, &typed.analyte, &named)?;
     let text = match &typed.value {
         Json::String(text) => text.trim().to_owned(),
         Json::Number(number) => number.to_string(),
@@ -298,5 +316,33 @@ fn only_unit(analyte: &Analyte) -> Option<&'static Unit> {
         [unit] => Some(unit),
         // Acidity is reported in pH and in nothing else, so nobody writes it out.
         _ => analyte.by.first().map(|by| by.unit).filter(|unit| unit.symbol == "pH"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn method(name: &str) -> &'static str {
+        let named = named(name).expect("a known name");
+        &method_of("", name, &named).expect("a method or that none is stated").id
+    }
+
+    #[test]
+    fn a_name_carries_its_method_when_it_has_one() {
+        for (name, id) in [
+            ("pH (CaCl2)", "cacl2-1-5"),
+            ("pH CaCl2", "cacl2-1-5"),
+            ("pH (1:1 CaCl2)", "cacl2-1-1"),
+            ("pH (1:5 water)", "water-1-5"),
+            ("pH (water)", "water-1-5"),
+            ("K (Mehlich-3)", "mehlich-3"),
+            // The analyte by itself says nothing of the ratio, and neither does its symbol.
+            ("pH in water", NOT_STATED),
+            ("ph-cacl2", NOT_STATED),
+            ("K", NOT_STATED),
+        ] {
+            assert_eq!(method(name), id, "{name}");
+        }
     }
 }

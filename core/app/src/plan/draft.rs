@@ -105,7 +105,7 @@ impl Notebook {
             .zone_row(context.zone_id)?
             .ok_or_else(|| Problem::not_found("panel", "the zone of this panel was taken away"))?;
         let property = self.typed::<Property>("property", &row.property)?.1;
-        let ground = PlanGround::of(&context, row.area_m2);
+        let mut ground = PlanGround::of(&context, row.area_m2);
         let start = self.start_of(request, &property)?;
         let mut notes = Vec::new();
         if read.cores.is_none() {
@@ -116,7 +116,7 @@ impl Notebook {
             );
         }
         let mut wanted: Vec<Wanted> = Vec::new();
-        let (calcium, calcium_refused) =
+        let (mut calcium, calcium_refused) =
             match CalciumChoice::work_out(request, &context, &read, &ground) {
                 Ok(choice) => {
                     self.want_calcium(request, &choice, &mut wanted, &mut notes)?;
@@ -152,6 +152,18 @@ impl Notebook {
                  before its area or outline is entered.",
                 row.name
             ));
+        }
+        let measure = self.measure()?;
+        for sentence in notes.iter_mut().chain(&mut ground.assumed) {
+            *sentence = measure.reword(sentence);
+        }
+        if let Some(view) = &mut calcium {
+            for sentence in view.reasons.iter_mut().chain(&mut view.differences) {
+                *sentence = measure.reword(sentence);
+            }
+        }
+        for sentence in visits.iter_mut().flat_map(|visit: &mut VisitView| &mut visit.cautions) {
+            *sentence = measure.reword(sentence);
         }
         Ok(PlanDraft {
             panel: request.panel.clone(),

@@ -8,7 +8,7 @@ use ts_rs::TS;
 
 use super::{PlanDraft, PlanRequest, PurchaseView, VisitView};
 use crate::{
-    Notebook, Problem,
+    Measure, Notebook, Problem,
     dto::{Amount, day_text},
     notebook::zone_document,
     record::RecordView,
@@ -139,6 +139,7 @@ impl Notebook {
             .collect();
         let mut items = Vec::new();
         let mut open = Vec::new();
+        let measure = self.measure()?;
         for (key, item) in plan.item {
             let done: Vec<&(String, Application)> =
                 applied.iter().filter(|(_, a)| a.plan_item == key).collect();
@@ -151,7 +152,7 @@ impl Notebook {
                 open.push(open_visit(&key, &item, &material_name, amount_kg));
             }
             items.push(KeptItem {
-                words: follow_words(amount_kg, applied_kg, done.is_empty()),
+                words: follow_words(amount_kg, applied_kg, done.is_empty(), measure),
                 applications: done.iter().map(|(id, _)| id.clone()).collect(),
                 key,
                 purpose: item.purpose,
@@ -246,12 +247,13 @@ fn open_visit(
     }
 }
 
-fn follow_words(planned: Option<f64>, applied: f64, nothing: bool) -> String {
+fn follow_words(planned: Option<f64>, applied: f64, nothing: bool, measure: Measure) -> String {
+    let kg = |amount: f64| measure.reword(&format!("{amount:.2} kg"));
     match (planned, nothing) {
         (_, true) => "still to do".to_owned(),
         (Some(planned), false) if planned > 0.0 => {
-            format!("{applied:.2} kg of {planned:.2} kg, {:.0} %", 100.0 * applied / planned)
+            format!("{} of {}, {:.0} %", kg(applied), kg(planned), 100.0 * applied / planned)
         }
-        _ => format!("{applied:.2} kg"),
+        _ => kg(applied),
     }
 }

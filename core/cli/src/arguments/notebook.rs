@@ -43,6 +43,8 @@ pub(super) fn commands() -> Vec<Command> {
             .arg(path("folder", "DIR", "The folder").required(true)),
         Command::new("status").about("Where the notebook lies, what it holds, what was damaged"),
         Command::new("undo").about("Take back what was done here").arg(number).arg(list),
+        Command::new("units")
+            .about("The units in which this notebook's amounts are shown, and their factors"),
         group("settings", "What all devices share: units, currency, hemisphere").subcommands([
             Command::new("show").about("Show the settings"),
             Command::new("set").about("Change settings").args(flags(form())).arg(clear_flag()),
@@ -72,6 +74,7 @@ pub(super) fn asked(noun: &str, matches: &ArgMatches, book: &Book) -> Answer {
             let request = json!({ "number": matches.get_one::<u32>("number") });
             Asked::command(book, "notebook.undo", request, status::taken_back)
         }
+        "units" => Asked::command(book, "units.shown", json!({}), status::units),
         "settings" => match subcommand(matches) {
             ("show", _) => Asked::command(book, "settings.get", json!({}), record::settings),
             (_, inner) => {

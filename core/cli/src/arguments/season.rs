@@ -4,7 +4,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 use serde_json::{Map, Value as Json, json};
 use swardbook_app::Problem;
 
-use super::{Answer, flag, given, number, number_of, pairs, word};
+use super::{Answer, flag, given, number, number_of, pairs, whole, word};
 use crate::{
     asked::Asked,
     book::Book,
@@ -13,7 +13,11 @@ use crate::{
 
 pub(super) fn commands() -> Vec<Command> {
     vec![
-        Command::new("today").about("What is due: visits, panels, posts and samples"),
+        Command::new("today").about("What is due: visits, panels, posts and samples").arg(flag(
+            "most",
+            "NUMBER",
+            "At most so many things, the most pressing; 100 without it",
+        )),
         Command::new("compare")
             .about("Whether the ground changed between two panels of a zone")
             .args(what_is_compared()),
@@ -37,7 +41,10 @@ pub(super) fn what_is_compared() -> [Arg; 6] {
 pub(super) fn asked(noun: &str, matches: &ArgMatches, book: &Book) -> Answer {
     let book = book.clone();
     match noun {
-        "today" => Some(Ok(Asked::command(book, "today", json!({}), today::today))),
+        "today" => Some(
+            whole(matches, "most")
+                .map(|most| Asked::command(book, "today", json!({ "most": most }), today::today)),
+        ),
         "compare" => Some(
             comparison(matches)
                 .map(|request| Asked::command(book, "zone.compare", request, compare::compare)),

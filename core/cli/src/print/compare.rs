@@ -2,7 +2,7 @@
 
 use serde_json::Value as Json;
 
-use super::{Column, Page, list, quantity, text, working::Behind};
+use super::{Column, Page, list, quantity, range, text, working::Behind};
 
 /// Two panels of one zone side by side.
 pub(crate) fn compare(page: &mut Page, view: &Json) {
@@ -44,7 +44,7 @@ fn bullets(page: &mut Page, heading: &str, words: &[Json]) {
 fn side(side: &Json) -> String {
     let layer = match (&side["from_mm"], &side["to_mm"]) {
         (Json::Null, _) | (_, Json::Null) => "layer not recorded".to_owned(),
-        (from, to) => format!("{} to {}", quantity(from, ""), quantity(to, "mm")),
+        (from, to) => range(from, to, "mm"),
     };
     let cores = match side["cores"].as_u64() {
         Some(1) => "1 core".to_owned(),

@@ -23,7 +23,9 @@ pub(crate) mod working;
 use std::io::Write;
 
 pub(crate) use page::{Column, Page, Workings};
-pub(crate) use value::{list, number, quantity, text, worked, worked_quantity};
+pub(crate) use value::{
+    kept_quantity, list, measure_in, number, quantity, range, text, worked, worked_quantity,
+};
 
 /// Writes to standard output; a reader that went away, such as `head`, is no error of ours.
 pub(crate) fn out(text: &str) {

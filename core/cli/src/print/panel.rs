@@ -2,7 +2,7 @@
 
 use serde_json::Value as Json;
 
-use super::{Column, Page, list, number, quantity, record, text, working};
+use super::{Column, Page, list, number, range, record, text, working};
 
 /// A panel.
 pub(crate) fn panel(page: &mut Page, view: &Json) {
@@ -14,7 +14,7 @@ pub(crate) fn panel(page: &mut Page, view: &Json) {
     }
     let layer = match (&view["from_mm"], &view["to_mm"]) {
         (Json::Null, _) | (_, Json::Null) => String::new(),
-        (from, to) => format!("{} to {}", quantity(from, ""), quantity(to, "mm")),
+        (from, to) => range(from, to, "mm"),
     };
     let reported = list(&view["record"], "fields");
     let reported = reported.iter().find(|field| text(field, "name") == "date");

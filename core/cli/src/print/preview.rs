@@ -2,7 +2,7 @@
 
 use serde_json::Value as Json;
 
-use super::{Column, Page, list, quantity, text};
+use super::{Column, Page, list, quantity, range, text};
 
 /// What a file says, read without a notebook.
 pub(crate) fn read(page: &mut Page, read: &Json) {
@@ -77,7 +77,7 @@ fn sample_line(sample: &Json) -> String {
     };
     let layer = match (&sample["from_mm"], &sample["to_mm"]) {
         (Json::Null, _) | (_, Json::Null) => String::new(),
-        (from, to) => format!("{} to {}", quantity(from, ""), quantity(to, "mm")),
+        (from, to) => range(from, to, "mm"),
     };
     let parts = [
         with("number", "number"),

@@ -2,11 +2,34 @@
 
 use serde_json::Value as Json;
 
-use super::{Page, list, quantity, text};
+use super::{Column, Page, list, quantity, text};
 
 /// A notebook that was made.
 pub(crate) fn made(page: &mut Page, status: &Json) {
     page.say(&format!("Made a notebook in {}", text(status, "folder")));
+}
+
+/// The units in which amounts are shown.
+pub(crate) fn units(page: &mut Page, shown: &Json) {
+    let units = list(shown, "units");
+    if units.is_empty() {
+        page.say("Amounts are shown in the units they are kept in.");
+        return;
+    }
+    let rows: Vec<Vec<String>> = units
+        .iter()
+        .map(|one| {
+            let number = |name: &str| super::number(one[name].as_f64().unwrap_or_default());
+            let offset = match one["offset"].as_f64() {
+                Some(offset) if offset != 0.0 => format!(" + {}", number("offset")),
+                _ => String::new(),
+            };
+            let words = format!("times {}{offset}", number("factor"));
+            vec![text(one, "unit").to_owned(), text(one, "shown").to_owned(), words]
+        })
+        .collect();
+    let columns = [Column::Left("Kept in"), Column::Left("Shown in"), Column::Left("The number")];
+    page.table(&columns, &rows);
 }
 
 /// How the notebook stands.

@@ -21,6 +21,9 @@ pub(crate) fn today(page: &mut Page, view: &Json) {
         due.iter().partition(|due| due["late"].as_bool().unwrap_or(false));
     lines(page, "Late", &late);
     lines(page, "To do", &rest);
+    if let Some(more) = view["more"].as_u64().filter(|more| *more > 0) {
+        page.say(&format!("... and {more} more; `today --most N` shows them."));
+    }
 }
 
 fn lines(page: &mut Page, heading: &str, due: &[&Json]) {

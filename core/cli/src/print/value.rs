@@ -1,6 +1,22 @@
 //! Reading an answer's members, and numbers as a person reads them.
 
+use std::sync::OnceLock;
+
 use serde_json::Value as Json;
+use swardbook_app::Measure;
+
+/// How the notebook's amounts are shown; as they are kept while no notebook was opened.
+static MEASURE: OnceLock<Measure> = OnceLock::new();
+
+/// Shows amounts from now on as the notebook's settings say; the program opens one notebook.
+pub(crate) fn measure_in(measure: Measure) {
+    // A second command on the same notebook says the same.
+    let _ = MEASURE.set(measure);
+}
+
+fn shown(value: f64, unit: &str) -> (f64, &str) {
+    MEASURE.get().copied().unwrap_or_default().shown(value, unit)
+}
 
 /// A text member; empty when there is none.
 pub(crate) fn text<'a>(value: &'a Json, name: &str) -> &'a str {
@@ -54,13 +70,33 @@ fn significant(value: f64, digits: usize) -> String {
 /// A number member that was worked out, with its unit; empty when there is none.
 pub(crate) fn worked_quantity(value: &Json, unit: &str) -> String {
     match value.as_f64() {
-        Some(value) => format!("{} {unit}", worked(value)).trim_end().to_owned(),
+        Some(value) => {
+            let (value, unit) = shown(value, unit);
+            format!("{} {unit}", worked(value)).trim_end().to_owned()
+        }
         None => String::new(),
     }
 }
 
+/// Two members with one unit: "0 to 100 mm".
+pub(crate) fn range(low: &Json, high: &Json, unit: &str) -> String {
+    let low = low.as_f64().map_or_else(String::new, |low| number(shown(low, unit).0));
+    format!("{low} to {}", quantity(high, unit))
+}
+
 /// A number member with its unit; empty when there is none.
 pub(crate) fn quantity(value: &Json, unit: &str) -> String {
+    match value.as_f64() {
+        Some(value) => {
+            let (value, unit) = shown(value, unit);
+            kept_quantity(&Json::from(value), unit)
+        }
+        None => String::new(),
+    }
+}
+
+/// A number member in the unit that an equation takes it in, or a laboratory printed it in.
+pub(crate) fn kept_quantity(value: &Json, unit: &str) -> String {
     match value.as_f64() {
         Some(value) if unit.is_empty() => number(value),
         Some(value) => format!("{} {unit}", number(value)),

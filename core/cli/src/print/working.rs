@@ -2,7 +2,7 @@
 
 use serde_json::Value as Json;
 
-use super::{Page, list, quantity, text};
+use super::{Page, kept_quantity, list, text};
 
 /// Several workings on one page: each is shown where it stands, and what to mind is said once.
 #[derive(Debug, Default)]
@@ -97,7 +97,7 @@ fn arithmetic(page: &mut Page, of: &str, working: &Json) {
     for input in list(working, "inputs") {
         let why = text(input, "why");
         let why = if why.is_empty() { String::new() } else { format!(": {why}") };
-        let amount = quantity(&input["value"], text(input, "unit"));
+        let amount = kept_quantity(&input["value"], text(input, "unit"));
         let words = format!("{} = {amount} ({}{why})", text(input, "name"), text(input, "origin"));
         page.hang("      ", &words);
     }
@@ -105,7 +105,7 @@ fn arithmetic(page: &mut Page, of: &str, working: &Json) {
         page.hang("      ", equation);
     }
     for step in list(working, "steps") {
-        let amount = quantity(&step["value"], text(step, "unit"));
+        let amount = kept_quantity(&step["value"], text(step, "unit"));
         let words = format!("{}: {} = {amount}", text(step, "what"), text(step, "arithmetic"));
         page.hang("      ", &words);
     }

@@ -61,8 +61,8 @@ fn facing(photo: &PhotoSpot, words: &Words) -> String {
 }
 
 fn place(spot: Spot, words: &Words) -> String {
-    let metres = |value: f64| words.number((value * 10.0).round() / 10.0);
-    format!("{}; {}", metres(spot.east), metres(spot.north))
+    let far = |metres: f64| words.number((metres / words.length_unit.metres * 10.0).round() / 10.0);
+    format!("{}; {}", far(spot.east), far(spot.north))
 }
 
 pub(super) fn table(rows: &PlanRows, words: &Words) -> DataTable {

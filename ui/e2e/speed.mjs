@@ -1,0 +1,179 @@
+// How fast the real window is: the start to the first useful paint, a keypress in the grid of a
+// panel, the page of a zone with ten years, memory at rest. Prints one table.
+//
+// Needs the notebook of 2,000 zones that `core/app/benches/notebook.rs` makes and keeps beside the
+// build; SWARDBOOK_LARGE names its folder.
+import { execFileSync } from "node:child_process";
+import { cpSync, existsSync, readFileSync, readdirSync } from "node:fs";
+import { join } from "node:path";
+import { setTimeout as pause } from "node:timers/promises";
+import { fileURLToPath } from "node:url";
+
+import { CLI, openWindow, scratch } from "./driver.mjs";
+
+const LARGE =
+  process.env.SWARDBOOK_LARGE ??
+  fileURLToPath(new URL("../../target/bench-notebooks/v1-2000/book", import.meta.url));
+const STARTS = Number(process.env.SWARDBOOK_STARTS ?? 7);
+
+const median = (all) => all.toSorted((one, two) => one - two)[Math.floor(all.length / 2)];
+const worst = (all) => Math.max(...all);
+const ms = (value) => `${Math.round(value)} ms`;
+
+/** From the start of the process to the first screen with the notebook's own words on it. */
+async function start(notebook) {
+  const home = scratch();
+  const took = [];
+  for (let at = 0; at <= STARTS; at += 1) {
+    const begun = Date.now();
+    const window = await openWindow({ notebook, home });
+    await window.says("clear to sample");
+    const painted = await window.script(
+      `const mark = performance.getEntriesByName("first-answer")[0];
+       return mark ? performance.timeOrigin + mark.startTime : null;`,
+    );
+    // The first start of all fills the caches of the disk.
+    if (at > 0) took.push(painted - window.begun);
+    if (begun > painted) throw new Error("the clocks of the page and of this program differ");
+    await window.close();
+  }
+  return took;
+}
+
+/** From a key's own time to the frame after the one it changed. */
+async function keypress(window) {
+  await window.script(`
+    window.took = [];
+    addEventListener("keydown", (event) => {
+      requestAnimationFrame(() => {
+        const channel = new MessageChannel();
+        channel.port1.onmessage = () => window.took.push(performance.now() - event.timeStamp);
+        channel.port2.postMessage(0);
+      });
+    }, true);`);
+  await window.click("input[name=value]");
+  for (const key of "5,21234567890".repeat(4)) await window.key(key);
+  await pause(300);
+  return window.script("return window.took");
+}
+
+/** From a press on a zone to its figure and its season on the screen. */
+async function zonePage(window, zone) {
+  const took = [];
+  for (let at = 0; at < 5; at += 1) {
+    await window.go("materials");
+    await window.says("Materials", "h1");
+    await window.script(
+      `window.painted = undefined;
+       const begun = performance.now();
+       location.hash = "#/zone/" + arguments[0];
+       const look = () => {
+         if (document.querySelector("main svg.sb-fig") && document.querySelector("main [data-event]")) {
+           requestAnimationFrame(() => (window.painted = performance.now() - begun));
+         } else requestAnimationFrame(look);
+       };
+       look();`,
+      zone,
+    );
+    for (;;) {
+      const painted = await window.script("return window.painted ?? null");
+      if (painted !== null) {
+        took.push(painted);
+        break;
+      }
+      await pause(20);
+    }
+  }
+  return took;
+}
+
+/** Frames of a second and a half of scrolling down and up, in ms each. */
+async function scrolling(window) {
+  await window.script(`
+    window.frames = undefined;
+    const main = document.querySelector("main");
+    const frames = [];
+    let last = performance.now();
+    const step = (now) => {
+      frames.push(now - last);
+      last = now;
+      main.scrollTop += frames.length < 45 ? 60 : -60;
+      if (frames.length < 90) requestAnimationFrame(step);
+      else window.frames = frames.slice(1);
+    };
+    requestAnimationFrame(step);`);
+  for (;;) {
+    const frames = await window.script("return window.frames ?? null");
+    if (frames) return frames;
+    await pause(50);
+  }
+}
+
+/** The share of memory of the window and what it started, in MB: pages used by several count in part. */
+function memory(pid) {
+  const children = new Map();
+  for (const name of readdirSync("/proc").filter((one) => /^\d+$/.test(one))) {
+    try {
+      const stat = readFileSync(`/proc/${name}/stat`, "utf8");
+      const parent = Number(stat.slice(stat.lastIndexOf(")") + 2).split(" ")[1]);
+      children.set(parent, [...(children.get(parent) ?? []), Number(name)]);
+    } catch {
+      // It ended while it was looked at.
+    }
+  }
+  const all = [];
+  const walk = (one) => (children.get(one) ?? []).forEach((child) => (all.push(child), walk(child)));
+  walk(pid);
+  return all.reduce((sum, one) => sum + share(one), 0);
+}
+
+function share(pid) {
+  try {
+    return Number(/^Pss:\s+(\d+)/m.exec(readFileSync(`/proc/${pid}/smaps_rollup`, "utf8"))?.[1] ?? 0) / 1024;
+  } catch {
+    return 0;
+  }
+}
+
+const rows = [];
+const demo = join(scratch(), "demo");
+execFileSync(CLI, ["demo", demo], { stdio: ["ignore", "ignore", "inherit"] });
+const demoStarts = await start(demo);
+rows.push(["start to first useful paint, demo", ms(median(demoStarts)), ms(worst(demoStarts))]);
+
+let window = await openWindow({ notebook: demo });
+await window.says("clear to sample");
+await pause(5000);
+rows.push(["memory at rest, demo", `${Math.round(memory(window.pid))} MB`, ""]);
+const due = await window.call("zone.list", {});
+const { season } = await window.call("zone.show", { zone: due[0].id });
+await window.go("panel-type", season.find((event) => event.kind === "sample").id);
+await window.says("Another reading");
+const keys = await keypress(window);
+rows.push(["keypress to paint, panel grid", ms(median(keys)), ms(worst(keys))]);
+await window.close();
+
+if (existsSync(LARGE)) {
+  const large = join(scratch(), "large");
+  cpSync(LARGE, large, { recursive: true });
+  const starts = await start(large);
+  rows.push(["start to first useful paint, 2,000 zones", ms(median(starts)), ms(worst(starts))]);
+  rows.push(["  ratio to the demo", (median(starts) / median(demoStarts)).toFixed(2), ""]);
+  window = await openWindow({ notebook: large });
+  await window.says("clear to sample");
+  await pause(5000);
+  rows.push(["memory at rest, 2,000 zones", `${Math.round(memory(window.pid))} MB`, ""]);
+  const [, , zone] = await window.call("zone.list", {});
+  const pages = await zonePage(window, zone.id);
+  rows.push(["zone page with ten years", ms(median(pages)), ms(worst(pages))]);
+  const frames = await scrolling(window);
+  rows.push(["  a frame while it scrolls", ms(median(frames)), ms(worst(frames))]);
+  await window.close();
+} else {
+  rows.push([`no notebook of 2,000 zones in ${LARGE}`, "", ""]);
+}
+
+const widths = [0, 1, 2].map((at) => Math.max(...rows.map((row) => row[at].length), 6));
+const line = (row) => row.map((cell, at) => (at === 0 ? cell.padEnd(widths[at]) : cell.padStart(widths[at]))).join("  ");
+console.log(line(["", "median", "worst"]));
+for (const row of rows) console.log(line(row));
