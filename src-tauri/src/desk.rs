@@ -2,25 +2,36 @@
 
 use std::{
     path::{Path, PathBuf},
-    sync::{Mutex, MutexGuard},
+    sync::{Arc, Mutex, MutexGuard},
 };
 
 use serde_json::{Value, json};
-use swardbook_app::{Code, KeptFile, Notebook, Problem, RealSurroundings, call};
+use swardbook_app::{
+    Code, KeptFile, Notebook, Problem, RealSurroundings,
+    devices::{LinkedNotebook, News},
+};
 
 use crate::arguments::Asked;
 
 /// The notebook behind the window.
-#[derive(Debug)]
 pub(crate) struct Desk {
     folder: PathBuf,
     lying: Mutex<Lying>,
+    hear: Mutex<Option<Hear>>,
+}
+
+type Hear = Arc<dyn Fn(News) + Send + Sync>;
+
+impl std::fmt::Debug for Desk {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Desk").field("folder", &self.folder).finish_non_exhaustive()
+    }
 }
 
 /// What lies on the desk.
 #[derive(Debug)]
 struct Lying {
-    notebook: Option<Notebook>,
+    notebook: Option<Arc<LinkedNotebook>>,
     /// Why there is none, or why it can only be read.
     problem: Option<Problem>,
 }
@@ -30,8 +41,8 @@ impl Lying {
         Self { notebook: None, problem: Some(problem) }
     }
 
-    const fn open(notebook: Notebook) -> Self {
-        Self { notebook: Some(notebook), problem: None }
+    fn open(notebook: Notebook) -> Self {
+        Self { notebook: Some(linked(notebook)), problem: None }
     }
 }
 
@@ -54,7 +65,42 @@ impl Desk {
                 (folder, lying)
             }
         };
-        Self { folder, lying: Mutex::new(lying) }
+        Self { folder, lying: Mutex::new(lying), hear: Mutex::default() }
+    }
+
+    /// Has this called whenever something arrived from another device, and begins to exchange.
+    pub(crate) fn on_news(&self, hear: impl Fn(News) + Send + Sync + 'static) {
+        *self.hear.lock().unwrap_or_else(std::sync::PoisonError::into_inner) = Some(Arc::new(hear));
+        self.begin();
+    }
+
+    /// Begins to exchange with other devices, away from the thread that draws.
+    fn begin(&self) {
+        let Some(notebook) = self.lying().notebook.clone() else { return };
+        let hear = self.hear.lock().unwrap_or_else(std::sync::PoisonError::into_inner).clone();
+        if let Some(hear) = hear {
+            notebook.on_news(move |news| hear(news));
+        }
+        // A network that cannot be used is told with how syncing stands.
+        std::thread::spawn(move || {
+            let _told = notebook.start();
+        });
+    }
+
+    /// The system puts the program to sleep: connections end in good order.
+    pub(crate) fn sleep(&self) {
+        if let Some(notebook) = self.lying().notebook.clone() {
+            notebook.stop();
+        }
+    }
+
+    /// The program is in front again.
+    pub(crate) fn wake(&self) {
+        if let Some(notebook) = self.lying().notebook.clone() {
+            std::thread::spawn(move || {
+                let _told = notebook.start();
+            });
+        }
     }
 
     /// How the window started: the folder, and why the notebook is not open for writing.
@@ -77,46 +123,46 @@ impl Desk {
         self.replace(create)
     }
 
-    /// Asks the core.
+    /// Asks the core. Several may ask at once; one that waits for another device holds nobody up.
     pub(crate) fn call(&self, name: &str, request: Value) -> Result<Value, Problem> {
-        let mut lying = self.lying();
-        let Lying { notebook, problem } = &mut *lying;
-        match notebook {
-            Some(notebook) => call(notebook, name, request),
-            None => Err(problem.clone().unwrap_or_else(closed)),
-        }
+        self.notebook()?.call(name, request)
     }
 
     /// Opens a kept file.
     pub(crate) fn kept_file(&self, hash: &str) -> Result<KeptFile, Problem> {
-        self.lying().notebook.as_ref().ok_or_else(closed)?.kept_file(hash)
+        self.notebook()?.with(|notebook| notebook.kept_file(hash))
+    }
+
+    fn notebook(&self) -> Result<Arc<LinkedNotebook>, Problem> {
+        let lying = self.lying();
+        let Lying { notebook, problem } = &*lying;
+        notebook.clone().ok_or_else(|| problem.clone().unwrap_or_else(closed))
     }
 
     /// Closes the notebook in good order, when the window goes.
     pub(crate) fn close(&self) {
-        let mut lying = self.lying();
-        // What was acknowledged is on the disk whether or not this succeeds, and nobody is left
-        // to be told.
-        let _ = lying.notebook.take().map(Notebook::close);
+        put_away(self.lying().notebook.take());
     }
 
     fn replace(&self, with: impl FnOnce(&Path) -> Lying) -> Value {
         if !self.folder.as_os_str().is_empty() {
             let mut lying = self.lying();
             // First, since one folder cannot be held twice.
-            lying.notebook = None;
+            put_away(lying.notebook.take());
             *lying = with(&self.folder);
+            drop(lying);
+            self.begin();
         }
         self.start()
     }
 
-    /// What lies here. After a panic in the core nobody knows in what state the notebook was left,
-    /// so it is opened anew.
+    /// What lies here. After a panic nobody knows in what state it was left, so it is opened anew;
+    /// after one in the core, the notebook itself goes back to what is on the disk.
     fn lying(&self) -> MutexGuard<'_, Lying> {
         self.lying.lock().unwrap_or_else(|poisoned| {
             self.lying.clear_poison();
             let mut lying = poisoned.into_inner();
-            lying.notebook = None;
+            put_away(lying.notebook.take());
             *lying = open(&self.folder);
             lying
         })
@@ -129,10 +175,24 @@ fn open(folder: &Path) -> Lying {
         // Another program writes there, or nobody may: it can still be read.
         Err(problem) if matches!(problem.code, Code::InUse | Code::ReadOnly) => {
             let notebook = Notebook::open_to_read(folder, Box::new(RealSurroundings)).ok();
+            let notebook = notebook.map(linked);
             Lying { notebook, problem: Some(problem) }
         }
         Err(problem) => Lying::none(problem),
     }
+}
+
+fn linked(notebook: Notebook) -> Arc<LinkedNotebook> {
+    Arc::new(LinkedNotebook::live(notebook))
+}
+
+/// Closes a notebook in good order, unless somebody still waits for an answer of it.
+fn put_away(notebook: Option<Arc<LinkedNotebook>>) {
+    let Some(notebook) = notebook else { return };
+    notebook.stop();
+    // What was acknowledged is on the disk whether or not this succeeds, and nobody is left to be
+    // told.
+    let _ = Arc::try_unwrap(notebook).map(LinkedNotebook::close);
 }
 
 fn create(folder: &Path) -> Lying {

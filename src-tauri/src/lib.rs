@@ -11,7 +11,7 @@ mod stored;
 use arguments::Asked;
 use desk::Desk;
 use tauri::{
-    Manager, RunEvent, WebviewUrl, WebviewWindowBuilder,
+    Emitter, Manager, RunEvent, WebviewUrl, WebviewWindowBuilder, WindowEvent,
     webview::{NewWindowResponse, WebviewWindow},
 };
 
@@ -43,7 +43,16 @@ pub fn run() {
             commands::start,
         ])
         .setup(|app| {
-            app.manage(Desk::open(asked));
+            let desk = Desk::open(asked);
+            let told = app.handle().clone();
+            desk.on_news(move |news| {
+                // A window that is just closing hears nothing more.
+                let _ = told.emit(
+                    NEWS,
+                    serde_json::json!({ "records": news.records, "devices": news.devices }),
+                );
+            });
+            app.manage(desk);
             open_window(app.handle())?;
             Ok(())
         });
@@ -52,10 +61,13 @@ pub fn run() {
     let app = builder
         .build(tauri::generate_context!())
         .expect("a system that runs desktop programs has a web view");
-    app.run(|app, event| {
-        if let RunEvent::Exit = event {
-            app.state::<Desk>().close();
-        }
+    app.run(|app, event| match event {
+        RunEvent::Exit => app.state::<Desk>().close(),
+        // A phone that puts the program to sleep cuts its connections anyway; ended in good order,
+        // they are taken up at once when it wakes.
+        RunEvent::WindowEvent { event: WindowEvent::Suspended, .. } => app.state::<Desk>().sleep(),
+        RunEvent::WindowEvent { event: WindowEvent::Resumed, .. } => app.state::<Desk>().wake(),
+        _ => {}
     });
 }
 
@@ -68,6 +80,8 @@ fn show_first(app: &tauri::AppHandle) {
     let _ = window.show();
     let _ = window.set_focus();
 }
+/// The event with which the window hears that something arrived or changed elsewhere.
+const NEWS: &str = "news";
 
 /// Opens the one window; it stays on our own pages.
 fn open_window(app: &tauri::AppHandle) -> tauri::Result<WebviewWindow> {

@@ -56,6 +56,17 @@ export const PLACES = [
       await window.says("effective exchange capacity");
     },
   },
+  { name: "decide", steps: ["decide"], ready: "Nothing to decide" },
+  { name: "devices", steps: ["devices"], ready: "Who holds it" },
+  {
+    name: "devices-invite",
+    steps: ["devices"],
+    ready: "Who holds it",
+    async prepare(window) {
+      if (!(await window.text()).includes("Scan this")) await window.press("Show a code");
+      await window.says("sward1-");
+    },
+  },
   { name: "settings", steps: ["settings"], ready: "Settings" },
 ];
 

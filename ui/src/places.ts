@@ -3,6 +3,8 @@ import type { Component } from "svelte";
 import Add from "./screens/add/Add.svelte";
 import Bench from "./screens/bench/Bench.svelte";
 import Compare from "./screens/compare/Compare.svelte";
+import Decide from "./screens/decide/Decide.svelte";
+import Devices from "./screens/devices/Devices.svelte";
 import Guidelines from "./screens/guidelines/Guidelines.svelte";
 import Materials from "./screens/materials/Materials.svelte";
 import Panel from "./screens/panel/Panel.svelte";
@@ -50,6 +52,8 @@ export const PLACES: readonly PlaceRow[] = [
   { name: "materials", label: text.places.materials, screen: Materials, shown: "list" },
   { name: "guidelines", label: text.places.guidelines, screen: Guidelines, shown: "list" },
   { name: "bench", label: text.places.bench, screen: Bench, shown: "bar" },
+  { name: "decide", label: text.places.decide, screen: Decide, shown: "list" },
+  { name: "devices", label: text.places.devices, screen: Devices, shown: "list" },
   { name: "settings", label: text.places.settings, screen: Settings, shown: "list" },
   { name: "zone", label: "", screen: Zone, shown: "none" },
   { name: "sample-plan", label: "", screen: SamplePlan, shown: "none" },

@@ -10,6 +10,7 @@ use serde::{Deserialize, de::DeserializeOwned};
 use serde_json::Value as Json;
 use ts_rs::TS;
 
+pub(crate) use list::call_linked;
 pub use list::{call, commands};
 pub use types::type_declarations;
 

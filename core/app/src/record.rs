@@ -1,5 +1,6 @@
 //! Records: adding, editing, showing, taking away and looking back, the same way for every kind.
 
+mod apart;
 mod find;
 pub(crate) mod forms;
 pub(crate) mod given;
@@ -8,6 +9,8 @@ mod look_back;
 pub mod spec;
 pub(crate) mod view;
 
+pub use apart::PlaceApart;
+pub(crate) use apart::plans_apart;
 pub use find::{FindRecord, ListRecords};
 pub use forms::FORMS;
 pub(crate) use forms::form;

@@ -1,6 +1,9 @@
 //! The clock and the dice: the only place where either is read.
 
-use std::time::{SystemTime, UNIX_EPOCH};
+use std::{
+    sync::Arc,
+    time::{SystemTime, UNIX_EPOCH},
+};
 
 use chrono::{DateTime, Local, NaiveDate};
 use swardbook_units::Id;
@@ -13,6 +16,12 @@ pub trait Surroundings: Send {
     fn today(&self) -> NaiveDate;
     /// Fills a buffer with random bytes.
     fn random(&mut self, buffer: &mut [u8]);
+
+    /// The clock for other threads; one that stands stands for them too.
+    fn clock(&self) -> Arc<dyn Fn() -> i64 + Send + Sync> {
+        let now = self.now();
+        Arc::new(move || now)
+    }
 
     /// A new record's name.
     fn new_id(&mut self) -> Id {
@@ -36,6 +45,10 @@ impl Surroundings for RealSurroundings {
     #[expect(clippy::disallowed_methods, reason = "this is the one place that reads the clock")]
     fn today(&self) -> NaiveDate {
         Local::now().date_naive()
+    }
+
+    fn clock(&self) -> Arc<dyn Fn() -> i64 + Send + Sync> {
+        Arc::new(|| Self.now())
     }
 
     fn random(&mut self, buffer: &mut [u8]) {

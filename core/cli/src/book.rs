@@ -5,7 +5,10 @@ use std::path::{Path, PathBuf};
 
 use clap::ArgMatches;
 use serde_json::{Value as Json, json};
-use swardbook_app::{Code, Notebook, Problem, RealSurroundings, call, commands, default_folder};
+use swardbook_app::{
+    Code, Notebook, Problem, RealSurroundings, call, commands, default_folder,
+    devices::LinkedNotebook,
+};
 
 use crate::{arguments, print};
 
@@ -81,11 +84,59 @@ impl Book {
         })
     }
 
-    fn open_quietly<T>(
+    /// Works on the notebook with its link to other devices, which are met when the work asks for
+    /// it.
+    ///
+    /// # Errors
+    /// [`Problem`]
+    pub(crate) fn link<T>(
+        &self,
+        work: impl FnOnce(&LinkedNotebook) -> Result<T, Problem>,
+    ) -> Result<T, Problem> {
+        self.linked(Access::Write, LinkedNotebook::when_asked, work)
+    }
+
+    /// The same, looking for other devices all the time.
+    ///
+    /// # Errors
+    /// [`Problem`]
+    pub(crate) fn link_live<T>(
+        &self,
+        work: impl FnOnce(&LinkedNotebook) -> Result<T, Problem>,
+    ) -> Result<T, Problem> {
+        self.linked(Access::Write, LinkedNotebook::live, work)
+    }
+
+    /// Looks at what is known of other devices, beside whoever writes.
+    ///
+    /// # Errors
+    /// [`Problem`]
+    pub(crate) fn look<T>(
+        &self,
+        work: impl FnOnce(&LinkedNotebook) -> Result<T, Problem>,
+    ) -> Result<T, Problem> {
+        self.linked(Access::Read, LinkedNotebook::when_asked, work)
+    }
+
+    fn linked<T>(
         &self,
         access: Access,
-        work: impl FnOnce(&mut Notebook) -> Result<T, Problem>,
+        with: fn(Notebook) -> LinkedNotebook,
+        work: impl FnOnce(&LinkedNotebook) -> Result<T, Problem>,
     ) -> Result<T, Problem> {
+        let notebook = self.opened(access)?;
+        if access == Access::Write {
+            warn_of(&notebook.damage());
+        }
+        let linked = with(notebook);
+        let done = work(&linked);
+        match (done, linked.close()) {
+            (Ok(_), Err(problem)) | (Err(problem), _) => Err(problem),
+            (done, Ok(())) => done,
+        }
+    }
+
+    fn opened(&self, access: Access) -> Result<Notebook, Problem> {
         let opened = match access {
             Access::Write => Notebook::open(&self.folder, Box::new(RealSurroundings)),
             Access::Read => Notebook::open_to_read(&self.folder, Box::new(RealSurroundings)),
@@ -96,6 +147,15 @@ impl Book {
         if let Ok(measure) = notebook.measure() {
             print::measure_in(measure);
         }
+        Ok(notebook)
+    }
+
+    fn open_quietly<T>(
+        &self,
+        access: Access,
+        work: impl FnOnce(&mut Notebook) -> Result<T, Problem>,
+    ) -> Result<T, Problem> {
+        let mut notebook = self.opened(access)?;
         let done = work(&mut notebook);
         // What the command refused matters more than a hitch in closing after it.
         match (done, notebook.close()) {

@@ -1,8 +1,10 @@
 //! Fields that two devices wrote apart: every value with its writer, and a person's choice.
 
-use automerge::{ReadDoc, transaction::Transactable};
+use std::collections::{HashMap, HashSet};
 
-use crate::{Document, Stamp, Value, WriteError};
+use automerge::{ChangeHash, ReadDoc, transaction::Transactable};
+
+use crate::{Document, Stamp, Value, WriteError, document::scalar};
 
 /// One of the values of a field in conflict.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,7 +30,53 @@ pub struct Conflict {
     pub claims: Vec<Claim>,
 }
 
+/// A field that was written without knowledge of another field's present value.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WrittenApart {
+    /// The field.
+    pub field: String,
+    /// What it says now.
+    pub value: Value,
+    /// Who wrote it.
+    pub stamp: Option<Stamp>,
+}
+
 impl Document {
+    /// Fields of an entry whose present values were written without knowledge of what `field` says
+    /// now, and the other way round; with who wrote `field`.
+    ///
+    /// No field of them is in conflict, yet together they may say what nobody meant: a plan that
+    /// was accepted on one device and changed on another.
+    pub fn written_apart(
+        &mut self,
+        key: &str,
+        field: &str,
+    ) -> Option<(Option<Stamp>, Vec<WrittenApart>)> {
+        let (_, id) = self.doc.get(&self.entries, key).ok()??;
+        let (_, op) = self.doc.get(&id, field).ok()??;
+        let written = self.doc.hash_for_opid(&op)?;
+        let mut others: Vec<(String, Value, ChangeHash)> = Vec::new();
+        for item in self.doc.map_range(&id, ..) {
+            if item.key != field
+                && let Some(hash) = self.doc.hash_for_opid(&item.id())
+                && hash != written
+            {
+                others.push((item.key.to_string(), scalar(&item), hash));
+            }
+        }
+        let deps: HashMap<ChangeHash, Vec<ChangeHash>> =
+            self.doc.get_changes_meta(&[]).into_iter().map(|m| (m.hash, m.deps)).collect();
+        let known = causes(&deps, written);
+        others.retain(|(_, _, hash)| {
+            !known.contains(hash) && !causes(&deps, *hash).contains(&written)
+        });
+        let apart = others
+            .into_iter()
+            .map(|(field, value, hash)| WrittenApart { field, value, stamp: self.stamp_of(&hash) })
+            .collect();
+        Some((self.stamp_of(&written), apart))
+    }
+
     /// Every field in conflict, in the order of entries and fields.
     pub fn conflicts(&mut self) -> Vec<Conflict> {
         let found: Vec<_> = self
@@ -85,4 +133,18 @@ impl Document {
         }
         Ok(())
     }
+}
+
+/// Everything that a change builds on.
+fn causes(deps: &HashMap<ChangeHash, Vec<ChangeHash>>, of: ChangeHash) -> HashSet<ChangeHash> {
+    let mut causes = HashSet::new();
+    let mut open = vec![of];
+    while let Some(hash) = open.pop() {
+        for cause in deps.get(&hash).into_iter().flatten() {
+            if causes.insert(*cause) {
+                open.push(*cause);
+            }
+        }
+    }
+    causes
 }

@@ -23,7 +23,7 @@ mod undo;
 mod value;
 
 pub use clock::{Clock, ClockError, Missing};
-pub use conflict::{Claim, Conflict};
+pub use conflict::{Claim, Conflict, WrittenApart};
 pub use document::{Committed, Document, LoadError, WriteError};
 pub use entry::{CausalOrder, Entry, Stamp, Voided};
 pub use genesis::{DocumentKind, SCHEMA};

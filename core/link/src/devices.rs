@@ -9,13 +9,15 @@ use swardbook_journal::{
 };
 use swardbook_store::{ActorBytes, Batch, Change, DocumentName, Span, Store};
 
-use crate::{LinkError, PeerId, StoreHolder, tables::TRUSTED};
+use crate::{LinkError, PeerId, StoreHolder, ledger, tables::TRUSTED};
 
 /// A device that holds the notebook, or did.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct KnownDevice {
     /// Its key.
     pub peer: PeerId,
+    /// The name of its record; empty until that has arrived.
+    pub record: String,
     /// What it is called.
     pub name: String,
     /// What it is for.
@@ -52,6 +54,7 @@ pub(crate) fn known(store: &Store) -> Result<Vec<KnownDevice>, LinkError> {
             {
                 devices.push(KnownDevice {
                     peer,
+                    record: entry.key.clone(),
                     name: device.name,
                     role: device.role,
                     removed: false,
@@ -64,7 +67,8 @@ pub(crate) fn known(store: &Store) -> Result<Vec<KnownDevice>, LinkError> {
         let peer = PeerId(key);
         if devices.iter().all(|known| known.peer != peer) {
             let name = String::from_utf8_lossy(&row.value).into_owned();
-            devices.push(KnownDevice { peer, name, role: None, removed: false });
+            let record = String::new();
+            devices.push(KnownDevice { peer, record, name, role: None, removed: false });
         }
     }
     for device in &mut devices {
@@ -79,10 +83,31 @@ pub(crate) fn allowed(devices: &[KnownDevice]) -> BTreeSet<PeerId> {
 }
 
 fn notebook(store: &Store) -> Result<Option<Document>, LinkError> {
-    let Some(stored) = store.read_document(notebook_name())? else { return Ok(None) };
-    let actor = store.actor()?;
-    let tail = stored.tail.iter().map(Vec::as_slice);
-    Ok(Some(Document::load(DocumentKind::Notebook, &actor, stored.snapshot.as_deref(), tail)?))
+    ledger::open(store, notebook_name())
+}
+
+/// The devices of a notebook, removed ones included; it may be open for reading only.
+///
+/// # Errors
+/// [`LinkError`] when they cannot be read.
+pub fn known_devices(store: &Store) -> Result<Vec<KnownDevice>, LinkError> {
+    known(store)
+}
+
+/// What tells one practitioner's notebook from another's: the key of the first record of a device,
+/// which all later devices got from there; none before there is one.
+pub(crate) fn origin(store: &Store) -> Result<Option<String>, LinkError> {
+    let Some(document) = notebook(store)? else { return Ok(None) };
+    let devices = document.entries().into_iter().filter(|entry| entry.kind == Device::KIND);
+    let first = devices.min_by(|a, b| a.order.cmp(&b.order));
+    Ok(first.map(|entry| entry.key))
+}
+
+/// The documents in which something was recorded: all but the notebook's own.
+pub(crate) fn recorded(store: &Store) -> Result<Vec<DocumentName>, LinkError> {
+    let own = DocumentKind::Notebook.number();
+    let heads = store.documents()?;
+    Ok(heads.into_iter().map(|head| head.name).filter(|name| name.kind != own).collect())
 }
 
 /// Writes that a device holds the notebook, under a new key.

@@ -3,7 +3,7 @@
 use std::{net::SocketAddr, time::Duration};
 
 use iroh::{
-    Endpoint, EndpointAddr, RelayMode, SecretKey, TransportAddr,
+    Endpoint, EndpointAddr, RelayMode, RelayUrl, SecretKey, TransportAddr,
     endpoint::{
         ConnectOptions, ConnectingError, Connection, ConnectionError, QuicTransportConfig, VarInt,
         presets,
@@ -30,28 +30,35 @@ const SIGN: Duration = Duration::from_secs(2);
 /// How often a remembered port is tried before another is taken.
 const PORT_TRIES: usize = 10;
 
-/// Opens the network: direct addresses only, no relay, nothing published.
+/// Opens the network: direct addresses only and nothing published; a relay only where the person
+/// named one.
 ///
 /// A remembered port is taken again where it is free, so that addresses others remember stay good.
 pub(crate) async fn bind(
     key: SecretKey,
     gate: Gate,
     port: Option<u16>,
+    relay: Option<&RelayUrl>,
 ) -> Result<Endpoint, LinkError> {
     if let Some(port) = port {
         // A link that has just ended gives its port back a moment later.
         let mut again = tokio::time::interval(Duration::from_millis(100));
         for _ in 0..PORT_TRIES {
             again.tick().await;
-            if let Ok(endpoint) = bind_at(key.clone(), gate.clone(), port).await {
+            if let Ok(endpoint) = bind_at(key.clone(), gate.clone(), port, relay).await {
                 return Ok(endpoint);
             }
         }
     }
-    bind_at(key, gate, 0).await
+    bind_at(key, gate, 0, relay).await
 }
 
-async fn bind_at(key: SecretKey, gate: Gate, port: u16) -> Result<Endpoint, LinkError> {
+async fn bind_at(
+    key: SecretKey,
+    gate: Gate,
+    port: u16,
+    relay: Option<&RelayUrl>,
+) -> Result<Endpoint, LinkError> {
     let failed = |reason: String| LinkError::Bind { reason };
     let idle = IDLE.try_into().expect("eight seconds fit");
     // The windows stay at their defaults: larger ones ended connections.
@@ -63,7 +70,7 @@ async fn bind_at(key: SecretKey, gate: Gate, port: u16) -> Result<Endpoint, Link
         .build();
     Endpoint::builder(presets::Minimal)
         .secret_key(key)
-        .relay_mode(RelayMode::Disabled)
+        .relay_mode(relay.map_or(RelayMode::Disabled, |url| RelayMode::Custom(url.clone().into())))
         .alpns(vec![SYNC.to_vec()])
         .transport_config(quic)
         .hooks(gate)
@@ -80,10 +87,13 @@ pub(crate) async fn dial(
     peer: PeerId,
     addresses: &[SocketAddr],
     alpn: &[u8],
+    relay: Option<&RelayUrl>,
 ) -> Result<Connection, LinkError> {
     let id = peer.endpoint().ok_or(LinkError::NotPaired)?;
     let mut to = EndpointAddr::new(id);
     to.addrs.extend(addresses.iter().map(|address| TransportAddr::Ip(*address)));
+    // Both devices name the same relay.
+    to.addrs.extend(relay.cloned().map(TransportAddr::Relay));
     let reach = async {
         let options = ConnectOptions::new();
         let connecting = endpoint

@@ -24,6 +24,12 @@ pub enum LinkError {
     /// The other device is not one of ours.
     #[error("that device is not paired with this one")]
     NotPaired,
+    /// The relay's address is none.
+    #[error("\"{address}\" is no address of a relay; write it as https://relay.example")]
+    Relay {
+        /// What was given.
+        address: String,
+    },
     /// Nobody answered.
     #[error("the other device does not answer")]
     Unreachable,
@@ -42,14 +48,28 @@ pub enum LinkError {
 
     // Pairing.
     /// The text is no invitation.
-    #[error("that is not an invitation; copy all of it")]
+    #[error("that is not a whole invitation; copy all of it, from \"sward1-\" to the end")]
     NotAnInvitation,
     /// The invitation's time is over.
     #[error("the invitation has expired; make a new one")]
     Expired,
     /// The invitation was used, or a wrong secret was tried.
-    #[error("the invitation is no longer open; make a new one")]
+    #[error(
+        "the invitation is no longer open: it was used, has expired or was closed; make a new one"
+    )]
     InvitationClosed,
+    /// Both devices hold records, and not of one notebook.
+    #[error(
+        "the other device holds another notebook, and this one holds records of its own; two \
+         practitioners' notebooks are not mixed: join from a notebook that is still empty"
+    )]
+    AnotherNotebook,
+    /// The two are paired already.
+    #[error("these two devices are paired already; there is nothing more to do")]
+    AlreadyPaired,
+    /// The invitation was made on this very device.
+    #[error("this invitation was made on this device; take it to the other one")]
+    OwnInvitation,
     /// One of the two people said that the words differ.
     #[error("the pairing was called off")]
     CalledOff,

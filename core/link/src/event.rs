@@ -21,6 +21,24 @@ pub enum LinkEvent {
         /// Which device.
         peer: PeerId,
     },
+    /// A device said what it keeps safely: less may wait for it now.
+    Acknowledged {
+        /// Which device.
+        peer: PeerId,
+    },
+    /// An exchange ended because of something here or there, not because of the network; it is
+    /// tried again.
+    ExchangeFailed {
+        /// With which device.
+        peer: PeerId,
+        /// Why, in words.
+        reason: String,
+    },
+    /// A device does not let this one in: it does not know it, or has heard of its removal.
+    SentAway {
+        /// Which device.
+        peer: PeerId,
+    },
     /// Changes of another device are safe on this disk.
     DocumentsArrived {
         /// Where they came from.
@@ -97,7 +115,10 @@ pub enum LinkEvent {
         peer: PeerId,
     },
     /// A pairing came to nothing.
-    PairingFailed,
+    PairingFailed {
+        /// Why, in words.
+        reason: String,
+    },
     /// The list of devices changed.
     DevicesChanged,
     /// This device was removed from the notebook.

@@ -19,7 +19,7 @@ use crate::{
 /// Everything is compared again after this long, in case something was missed.
 const RECHECK: Duration = Duration::from_secs(60);
 /// What the other keeps is written down at the latest after this long.
-const NOTE_DOWN: Duration = Duration::from_secs(3);
+const NOTE_DOWN: Duration = Duration::from_secs(1);
 /// Frames that have arrived and wait.
 const WAITING: usize = 8;
 
@@ -78,7 +78,8 @@ async fn answer_questions<S: StoreHolder>(
     loop {
         let asked = connection.accept_bi().await;
         let (send, receive) = asked.map_err(|_| endpoint::end_of(&connection))?;
-        answering.spawn(files::answer(Arc::clone(&shared), send, receive));
+        let peer = PeerId::of(connection.remote_id());
+        answering.spawn(files::answer(Arc::clone(&shared), peer, send, receive));
         // One that failed is asked again by the other side.
         while answering.try_join_next().is_some() {}
     }
@@ -220,7 +221,9 @@ impl<S: StoreHolder> Exchange<S> {
             return Ok(());
         }
         let kept = std::mem::take(&mut self.kept);
-        self.library.remember(self.peer, nonce, &kept, are_equal)
+        self.library.remember(self.peer, nonce, &kept, are_equal)?;
+        self.shared.tell(LinkEvent::Acknowledged { peer: self.peer });
+        Ok(())
     }
 }
 

@@ -1,36 +1,52 @@
 //! Photos and papers on streams of their own, so that no entry waits for one.
 //!
 //! A question is one frame on a new stream: which of these files are there, give me this one from
-//! here on, will you keep these.
+//! here on, will you keep these. Two more are told rather than asked: these files are safe here
+//! now, and this is what is kept here, so that each device can say what waits for the other.
 
-use std::{collections::BTreeSet, path::PathBuf, sync::Arc};
+use std::{
+    collections::{BTreeSet, HashMap},
+    path::PathBuf,
+    sync::{Arc, atomic::Ordering},
+    time::Duration,
+};
 
 use iroh::endpoint::{Connection, RecvStream, SendStream};
-use swardbook_journal::sync::{FileHash, MAX_HASHES, Malformed, spare, wants};
+use swardbook_journal::sync::{FileHash, FileSort, KeepRule, MAX_HASHES, Malformed, spare, wants};
 use swardbook_store::{Batch, BlobHash, CheckedPart, Store};
 use tokio::{sync::broadcast, task::JoinSet};
 
 use crate::{
     LinkError, LinkEvent, PeerId, StoreHolder, framing,
-    library::Library,
+    ledger::{files_here, known_there},
+    link::write_rule,
     shared::Shared,
-    tables::PROMISED,
+    tables::{PROMISED, RULES, THERE, there_key},
     verified::{MAX_ENCODED, Sink, Source},
 };
 
 const HAVE: u8 = 1;
 const GET: u8 = 2;
 const KEEP: u8 = 3;
+/// Not a question: these files are safe here now.
+const SAFE: u8 = 4;
+/// Not a question: this is what is kept here of files.
+const RULE: u8 = 5;
 /// The longest question.
 const MAX_QUESTION: usize = 1 + MAX_HASHES * 32;
 /// Files that arrive at one time.
 const AT_ONCE: usize = 3;
+/// The longest word for what is kept.
+const MAX_RULE: usize = 16;
+/// After this long it is asked again which files are there, and tried again what failed.
+const AGAIN: Duration = Duration::from_secs(20);
 /// A file larger than this is not taken.
 const MAX_FILE: u64 = 4 << 30;
 
 /// Answers one question.
 pub(crate) async fn answer<S: StoreHolder>(
     shared: Arc<Shared<S>>,
+    peer: PeerId,
     mut send: SendStream,
     mut receive: RecvStream,
 ) -> Result<(), LinkError> {
@@ -45,6 +61,22 @@ pub(crate) async fn answer<S: StoreHolder>(
         KEEP => {
             let promised = tokio::task::block_in_place(|| promise(&shared, &hashes(rest)?))?;
             framing::send(&mut send, &promised).await?;
+        }
+        SAFE => {
+            let safe = hashes(rest)?;
+            tokio::task::block_in_place(|| note_there(&shared, peer, &safe))?;
+            // It carries files again, perhaps.
+            if safe.is_empty() {
+                shared.wake_files();
+            }
+            shared.tell(LinkEvent::Acknowledged { peer });
+        }
+        RULE => {
+            let known = rest.get(..MAX_RULE).unwrap_or(rest).to_vec();
+            let mut batch = Batch::new();
+            batch.put_local(RULES, &peer.0, known);
+            tokio::task::block_in_place(|| shared.holder.with_store(|s| s.commit(&batch)))?;
+            shared.tell(LinkEvent::Acknowledged { peer });
         }
         // A newer version's question: no answer is an answer.
         _ => {}
@@ -78,6 +110,9 @@ async fn give<S: StoreHolder>(
     let malformed = Malformed("a question for a file");
     let (hash, from) = rest.split_first_chunk::<32>().ok_or(malformed)?;
     let mut from = u64::from_le_bytes(from.try_into().map_err(|_| malformed)?);
+    if shared.state(|state| state.holds_files) {
+        return framing::send(send, &[]).await;
+    }
     let opened = tokio::task::block_in_place(|| {
         let path = shared.holder.with_store(|store| {
             let here = is_here(store, *hash)?;
@@ -91,11 +126,37 @@ async fn give<S: StoreHolder>(
     loop {
         let piece = tokio::task::block_in_place(|| source.piece(from))?;
         framing::send(send, &piece).await?;
+        shared.carried[1].fetch_add(piece.len() as u64, Ordering::Relaxed);
+        if shared.state(|state| state.holds_files) {
+            // The rest goes when files are carried again.
+            return Err(LinkError::Lost);
+        }
         from = from.saturating_add(crate::verified::PIECE);
         if from >= source.size() {
             return Ok(());
         }
     }
+}
+
+/// Writes down that these files are safe on a device.
+fn note_there<S: StoreHolder>(
+    shared: &Shared<S>,
+    peer: PeerId,
+    safe: &[FileHash],
+) -> Result<(), LinkError> {
+    shared.holder.with_store(|store| {
+        let mut batch = Batch::new();
+        for hash in safe {
+            // What is not here is not waited for; nobody fills this disk with names of files.
+            if is_here(store, *hash)? {
+                batch.put_local(THERE, &there_key(peer, hash), Vec::new());
+            }
+        }
+        if !batch.is_empty() {
+            store.commit(&batch)?;
+        }
+        Ok(())
+    })
 }
 
 fn promise<S: StoreHolder>(shared: &Shared<S>, asked: &[FileHash]) -> Result<Vec<u8>, LinkError> {
@@ -125,37 +186,108 @@ pub(crate) async fn fetch<S: StoreHolder>(
     connection: Connection,
 ) -> Result<(), LinkError> {
     let peer = PeerId::of(connection.remote_id());
-    let mut library = Library::new(Arc::clone(&shared.holder));
     let mut woken = shared.files.subscribe();
+    let mut told = None;
+    // Files that the other was asked about not long ago.
+    let mut asked: BTreeSet<FileHash> = BTreeSet::new();
+    let mut failed = false;
+    let mut again = tokio::time::interval(AGAIN);
     loop {
-        match woken.recv().await {
-            Ok(()) | Err(broadcast::error::RecvError::Lagged(_)) => {}
-            Err(broadcast::error::RecvError::Closed) => return Ok(()),
+        tokio::select! {
+            heard = woken.recv() => match heard {
+                Ok(()) | Err(broadcast::error::RecvError::Lagged(_)) => {}
+                Err(broadcast::error::RecvError::Closed) => return Ok(()),
+            },
+            _ = again.tick() => {
+                asked.clear();
+                if !failed {
+                    continue;
+                }
+            }
         }
         while woken.try_recv().is_ok() {}
-        let fetched = match fetch_planned(&shared, &connection, &mut library, &mut woken).await {
-            Ok(()) => free(&shared, &connection, &mut library).await,
-            Err(error) => Err(error),
+        let now = shared.state(|state| (state.rule, state.holds_files));
+        if told != Some(now) {
+            announce(&connection, RULE, write_rule(now.0)).await?;
+            if told.is_some_and(|(_, held)| held) && !now.1 {
+                announce(&connection, SAFE, &[]).await?;
+            }
+            told = Some(now);
+        }
+        let round = async {
+            if !now.1 {
+                fetch_planned(&shared, &connection, &mut woken).await?;
+                free(&shared, &connection).await?;
+            }
+            learn(&shared, &connection, &mut asked).await
         };
-        match fetched {
-            Ok(()) => shared.tell(LinkEvent::FilesArrived { peer }),
+        match round.await {
+            Ok(()) => {
+                failed = false;
+                shared.tell(LinkEvent::FilesArrived { peer });
+            }
+            // The stream was cut, not the connection: it is tried again.
+            Err(LinkError::Lost) if connection.close_reason().is_none() => failed = true,
             Err(LinkError::Lost) => return Err(LinkError::Lost),
-            // A full disk, for example: it is tried again with the next change, and said.
-            Err(error) => shared.tell(LinkEvent::FilesFailed { peer, reason: error.to_string() }),
+            // A full disk, for example: it is tried again in a while, and said.
+            Err(error) => {
+                failed = true;
+                shared.tell(LinkEvent::FilesFailed { peer, reason: error.to_string() });
+            }
         }
     }
+}
+
+/// Tells the other something that needs no answer.
+async fn announce(connection: &Connection, kind: u8, rest: &[u8]) -> Result<(), LinkError> {
+    let (mut send, _) = connection.open_bi().await.map_err(|_| LinkError::Lost)?;
+    framing::send(&mut send, &[&[kind], rest].concat()).await?;
+    let _ = send.finish();
+    Ok(())
+}
+
+/// Finds out which of the files here are on the other device too, as far as that is not known.
+async fn learn<S: StoreHolder>(
+    shared: &Arc<Shared<S>>,
+    connection: &Connection,
+    asked: &mut BTreeSet<FileHash>,
+) -> Result<(), LinkError> {
+    let peer = PeerId::of(connection.remote_id());
+    let unknown: Vec<FileHash> = tokio::task::block_in_place(|| {
+        let wishes = shared.with_ledger(|l| l.wishes(&*shared.holder, &shared.device))?;
+        let (here, (there, rule)) = shared.holder.with_store(|store| {
+            Ok::<_, LinkError>((files_here(store)?, known_there(store, peer)?))
+        })?;
+        let mut unknown = BTreeSet::new();
+        for wish in wishes {
+            let is_kept = rule == KeepRule::All || wish.sort == FileSort::Preview;
+            let is_known = there.contains(&wish.hash) || asked.contains(&wish.hash);
+            if is_kept && here.contains(&wish.hash) && !is_known {
+                unknown.insert(wish.hash);
+            }
+        }
+        Ok::<_, LinkError>(unknown.into_iter().collect())
+    })?;
+    for some in unknown.chunks(MAX_HASHES) {
+        let there = ask(connection, HAVE, some).await?;
+        asked.extend(some);
+        if !there.is_empty() {
+            tokio::task::block_in_place(|| note_there(shared, peer, &there))?;
+            shared.tell(LinkEvent::Acknowledged { peer });
+        }
+    }
+    Ok(())
 }
 
 /// Fetches by plan; begins anew when something more pressing may have come up.
 async fn fetch_planned<S: StoreHolder>(
     shared: &Arc<Shared<S>>,
     connection: &Connection,
-    library: &mut Library<S>,
     woken: &mut broadcast::Receiver<()>,
 ) -> Result<(), LinkError> {
     let mut absent: BTreeSet<FileHash> = BTreeSet::new();
     loop {
-        let (plan, _) = look(shared, library)?;
+        let (plan, _) = look(shared)?;
         let wanted: Vec<FileHash> =
             plan.into_iter().filter(|hash| !absent.contains(hash)).take(MAX_HASHES).collect();
         if wanted.is_empty() {
@@ -172,17 +304,20 @@ async fn fetch_planned<S: StoreHolder>(
                 left -= 1;
                 continue;
             };
-            let connection = connection.clone();
-            running.spawn(async move { (hash, fetch_one(&claim.shared, &connection, hash).await) });
+            let own = connection.clone();
+            running.spawn(async move { (hash, fetch_one(&claim.shared, &own, hash).await) });
             if running.len() >= AT_ONCE {
-                settle_one(shared, &mut running, &mut absent, &mut left).await?;
+                settle_one(shared, connection, &mut running, &mut absent, &mut left).await?;
             }
             if woken.try_recv().is_ok() {
                 break;
             }
         }
         while !running.is_empty() {
-            settle_one(shared, &mut running, &mut absent, &mut left).await?;
+            settle_one(shared, connection, &mut running, &mut absent, &mut left).await?;
+        }
+        if shared.state(|state| state.holds_files) {
+            return Ok(());
         }
     }
 }
@@ -210,6 +345,7 @@ type Fetched = (FileHash, Result<(), LinkError>);
 
 async fn settle_one<S: StoreHolder>(
     shared: &Shared<S>,
+    connection: &Connection,
     running: &mut JoinSet<Fetched>,
     absent: &mut BTreeSet<FileHash>,
     left: &mut usize,
@@ -217,7 +353,12 @@ async fn settle_one<S: StoreHolder>(
     match running.join_next().await {
         Some(Ok((hash, Ok(())))) => {
             *left = left.saturating_sub(1);
+            shared.state(|state| state.wanted.remove(&hash));
             shared.tell(LinkEvent::FileArrived { hash, left: *left });
+            // It has it, and hears that it is safe here too.
+            let peer = PeerId::of(connection.remote_id());
+            tokio::task::block_in_place(|| note_there(shared, peer, &[hash]))?;
+            announce(connection, SAFE, &hash).await?;
             Ok(())
         }
         // Not from this device; another may have it whole.
@@ -259,6 +400,16 @@ async fn fetch_one<S: StoreHolder>(
     loop {
         let piece = framing::receive(&mut receive, MAX_ENCODED).await?.ok_or(LinkError::Lost)?;
         tokio::task::block_in_place(|| sink.take(&piece))?;
+        shared.carried[0].fetch_add(piece.len() as u64, Ordering::Relaxed);
+        let left = size.saturating_sub(sink.have());
+        let holds = shared.state(|state| {
+            state.wanted.insert(hash, left);
+            state.holds_files
+        });
+        if holds {
+            // What is there stays there.
+            return Err(LinkError::Lost);
+        }
         if sink.have() >= size {
             break;
         }
@@ -275,10 +426,9 @@ async fn fetch_one<S: StoreHolder>(
 async fn free<S: StoreHolder>(
     shared: &Arc<Shared<S>>,
     connection: &Connection,
-    library: &mut Library<S>,
 ) -> Result<(), LinkError> {
     let peer = PeerId::of(connection.remote_id());
-    let (_, spare) = look(shared, library)?;
+    let (_, spare) = look(shared)?;
     let asked = shared.state(|state| state.keeping.ask(&spare, peer.0));
     if asked.is_empty() {
         return Ok(());
@@ -309,20 +459,22 @@ async fn free<S: StoreHolder>(
 }
 
 /// What is to be fetched, in order, and what could be let go.
-fn look<S: StoreHolder>(
-    shared: &Shared<S>,
-    library: &mut Library<S>,
-) -> Result<(Vec<FileHash>, Vec<FileHash>), LinkError> {
+fn look<S: StoreHolder>(shared: &Shared<S>) -> Result<(Vec<FileHash>, Vec<FileHash>), LinkError> {
     tokio::task::block_in_place(|| {
-        let wishes = library.wishes(&shared.device)?;
-        let here: BTreeSet<FileHash> = shared
-            .holder
-            .with_store(|store| store.blobs())?
-            .into_iter()
-            .map(|(hash, _)| *hash.as_bytes())
-            .collect();
+        let wishes = shared.with_ledger(|l| l.wishes(&*shared.holder, &shared.device))?;
+        let here = shared.holder.with_store(|store| files_here(store))?;
         let rule = shared.state(|state| state.rule);
-        Ok((wants(&wishes, &here, rule).fetch, spare(&wishes, &here, rule)))
+        let fetch = wants(&wishes, &here, rule).fetch;
+        let sizes: HashMap<FileHash, u64> =
+            wishes.iter().filter_map(|wish| Some((wish.hash, wish.size?))).collect();
+        shared.state(|state| {
+            let known = std::mem::take(&mut state.wanted);
+            let left = |hash: &FileHash| {
+                known.get(hash).or_else(|| sizes.get(hash)).copied().unwrap_or_default()
+            };
+            state.wanted = fetch.iter().map(|hash| (*hash, left(hash))).collect();
+        });
+        Ok((fetch, spare(&wishes, &here, rule)))
     })
 }
 

@@ -94,24 +94,44 @@ impl<S: StoreHolder> Link<S> {
         if shared.state(|state| state.devices.iter().any(|d| d.removed && d.peer == shared.me)) {
             return Err(LinkError::RemovedHere);
         }
-        if (shared.clock)() > invitation.expires {
-            return Err(LinkError::Expired);
-        }
         let inviter = invitation.inviter;
-        let dialled = endpoint::dial(&self.0.endpoint, inviter, &invitation.addresses, PAIR).await;
+        if inviter == shared.me {
+            return Err(LinkError::OwnInvitation);
+        }
+        if shared.gate.allows(inviter) {
+            return Err(LinkError::AlreadyPaired);
+        }
+        // Whether it has expired is the inviter's to say, whose clock it was made by: this one may
+        // be years off. Only when nobody opens, it is the likely reason.
+        let looks_expired = (shared.clock)() > invitation.expires;
+        let dialled =
+            endpoint::dial(&self.0.endpoint, inviter, &invitation.addresses, PAIR, None).await;
         let connection = dialled.map_err(|error| match error {
+            LinkError::NoCommonVersion | LinkError::Unreachable if looks_expired => {
+                LinkError::Expired
+            }
             // Pairing is spoken only while an invitation is open.
             LinkError::NoCommonVersion => LinkError::InvitationClosed,
             other => other,
         })?;
         let (mut send, mut receive) = connection.open_bi().await.map_err(|_| LinkError::Lost)?;
         let meeting = Meeting::new(&connection, invitation.secret, inviter, shared.me);
-        let knocked = pairing::knock(&meeting, &mut send, &mut receive, &shared.introduction);
+        let (introduction, holds) = (shared.introduction(), shared.holds()?);
+        let me = (&introduction, &holds);
+        let knocked = pairing::knock(&meeting, &mut send, &mut receive, me);
         let knocked = tokio::time::timeout(SPEAKING, knocked).await;
-        let introduction = knocked.map_err(|_| LinkError::Unreachable)?.map_err(|error| {
-            // Sent away with a code, or silence: either way the invitation did not open.
-            if matches!(error, LinkError::Lost) { LinkError::InvitationClosed } else { error }
-        })?;
+        let (introduction, theirs) =
+            knocked.map_err(|_| LinkError::Unreachable)?.map_err(|error| {
+                // Sent away with a code, or silence: either way the invitation did not open.
+                if matches!(error, LinkError::Lost) { LinkError::InvitationClosed } else { error }
+            })?;
+        if !holds.fits(&theirs) {
+            // Said to the other as well, so that both people read the reason.
+            let _ = pairing::say(&mut send, false).await;
+            let _ = send.finish();
+            let _ = tokio::time::timeout(SPEAKING, connection.closed()).await;
+            return Err(LinkError::AnotherNotebook);
+        }
         Ok(Joining {
             link: self.clone(),
             words: meeting.words(),
@@ -171,8 +191,9 @@ impl<S: StoreHolder> Link<S> {
                 // The guest hangs up when it has heard.
                 let _ = tokio::time::timeout(SPEAKING, connection.closed()).await;
             }
-            Err(_) => {
-                self.0.shared.tell(LinkEvent::PairingFailed);
+            Err(error) => {
+                let reason = error.to_string();
+                self.0.shared.tell(LinkEvent::PairingFailed { reason });
                 connection.close(VarInt::from_u32(WRONG), b"");
             }
         }
@@ -190,9 +211,15 @@ impl<S: StoreHolder> Link<S> {
         }
         let meeting = Meeting::new(connection, secret, shared.me, guest);
         let knock = pairing::hear_knock(&meeting, &mut receive);
-        let introduction =
+        let (introduction, theirs) =
             tokio::time::timeout(SPEAKING, knock).await.map_err(|_| LinkError::Lost)??;
-        pairing::welcome(&meeting, &mut send, &shared.introduction).await?;
+        let holds = shared.holds()?;
+        pairing::welcome(&meeting, &mut send, (&shared.introduction(), &holds)).await?;
+        if !holds.fits(&theirs) {
+            // The guest comes to the same end by itself, once it has read the welcome.
+            let _ = tokio::time::timeout(SPEAKING, pairing::hear(&mut receive)).await;
+            return Err(LinkError::AnotherNotebook);
+        }
         let (answer, answered) = oneshot::channel();
         lock(&self.0.inviting.comparing).insert(guest, answer);
         let words = meeting.words();
@@ -225,7 +252,7 @@ impl<S: StoreHolder> Link<S> {
         if shared.state(|state| state.devices.iter().any(|device| device.peer == shared.me)) {
             return Ok(());
         }
-        let Introduction { name, role } = &shared.introduction;
+        let Introduction { name, role } = &shared.introduction();
         let note = shared.note("device listed");
         devices::write_device(&shared.holder, &new_key()?, shared.me, name, role, &note)?;
         shared.changed(None, vec![document_id(devices::notebook_name())]);

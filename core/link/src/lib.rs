@@ -1,7 +1,7 @@
 //! Carries a notebook between paired devices.
 //!
 //! Devices talk directly, over QUIC, on a local network with no internet or across it. There is no
-//! server, no relay and no published address.
+//! server and no published address, and no relay unless the person names one.
 //!
 //! - Who is let in is written in the notebook itself ([`KnownDevice`]); everyone else is sent away
 //!   before a byte of it is sent.
@@ -27,6 +27,7 @@ mod gate;
 mod holder;
 mod invitation;
 mod inviting;
+mod ledger;
 mod library;
 mod link;
 mod pairing;
@@ -35,13 +36,14 @@ mod shared;
 mod tables;
 mod verified;
 
-pub use devices::KnownDevice;
+pub use devices::{KnownDevice, known_devices};
 pub use error::LinkError;
 pub use event::LinkEvent;
 pub use holder::StoreHolder;
 pub use invitation::Invitation;
 pub use inviting::Joining;
-pub use link::{Link, LinkConfig};
+pub use ledger::{Ledger, Waiting, own_id};
+pub use link::{Link, LinkConfig, Progress, check_relay, kept_rule};
 pub use pairing::Introduction;
 pub use peer::{PeerId, PeerIdError};
 pub use shared::Clock;

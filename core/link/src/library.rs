@@ -8,15 +8,15 @@ use std::{
 use swardbook_journal::{
     Clock, ClockError, Document, DocumentKind, LoadError,
     sync::{
-        Digest, DocumentId, FileWish, Held, Holding, Holdings, Incoming, Memory, Outcomes, Refusal,
-        decode_held, encode_held, files_of,
+        Digest, DocumentId, Held, Holding, Holdings, Incoming, Memory, Outcomes, Refusal,
+        decode_held, encode_held,
     },
 };
 use swardbook_store::{ActorBytes, Batch, Change, DocumentName, Span, Store, StoreSequence};
 
 use crate::{
     LinkError, PeerId, StoreHolder,
-    tables::{AGREED, KEPT_THERE, document_id, document_name, kept_there_key},
+    tables::{AGREED, KEPT_THERE, RULES, THERE, document_id, document_name, kept_there_key},
 };
 
 /// Documents kept open at one time.
@@ -39,12 +39,11 @@ pub(crate) struct Library<S> {
     open: HashMap<DocumentName, Open>,
     /// The commit that `open` belongs to.
     as_of: StoreSequence,
-    wishes: HashMap<DocumentName, (StoreSequence, Vec<FileWish>)>,
 }
 
 impl<S: StoreHolder> Library<S> {
     pub(crate) fn new(holder: Arc<S>) -> Self {
-        Self { holder, open: HashMap::new(), as_of: StoreSequence(0), wishes: HashMap::new() }
+        Self { holder, open: HashMap::new(), as_of: StoreSequence(0) }
     }
 
     /// Takes a batch: all of it is on the disk when this returns, or nothing.
@@ -119,10 +118,14 @@ impl<S: StoreHolder> Library<S> {
     /// Lets go of what someone else has written meanwhile, and of what is too much.
     fn refresh(&mut self, store: &Store) -> Result<(), LinkError> {
         let now = store.sequence()?;
-        if now != self.as_of || self.open.len() > OPEN {
+        if self.open.len() > OPEN {
             self.open.clear();
-            self.as_of = now;
+        } else if now != self.as_of && !self.open.is_empty() {
+            for (_, name) in store.changed_after(self.as_of)? {
+                self.open.remove(&name);
+            }
         }
+        self.as_of = now;
         Ok(())
     }
 
@@ -163,24 +166,9 @@ impl<S: StoreHolder> Library<S> {
 
     /// What is remembered of a device.
     pub(crate) fn memory(&self, peer: PeerId) -> Result<Memory, LinkError> {
-        self.holder.with_store(|store| {
-            let Some(row) = store.get_local(AGREED, &peer.0)? else { return Ok(Memory::default()) };
-            let (Some(nonce), Some(agreed)) = (row.first_chunk::<16>(), row.last_chunk::<8>())
-            else {
-                return Ok(Memory::default());
-            };
-            let agreed = StoreSequence(u64::from_le_bytes(*agreed));
-            let mut memory = Memory { nonce: *nonce, ..Memory::default() };
-            for row in store.range_local(KEPT_THERE, &Span::beginning(&peer.0))? {
-                let name = row.key.get(32..).and_then(read_document_key);
-                if let (Some(name), Ok(held)) = (name, decode_held(&row.value)) {
-                    memory.held.insert(document_id(name), held);
-                }
-            }
-            let changed = store.changed_after(agreed)?;
-            memory.changed = changed.into_iter().map(|(_, name)| document_id(name)).collect();
-            Ok(memory)
-        })
+        let memory = self.holder.with_store(|store| memory(store, peer))?;
+        // Of a device that was never met there is nothing to begin from.
+        Ok(if memory.nonce == [0; 16] { Memory::default() } else { memory })
     }
 
     /// Remembers what a device keeps and, where both are equal now, that they are.
@@ -224,35 +212,35 @@ impl<S: StoreHolder> Library<S> {
             for row in store.range_local(KEPT_THERE, &Span::beginning(&peer.0))? {
                 batch.delete_local(KEPT_THERE, &row.key);
             }
+            for row in store.range_local(THERE, &Span::beginning(&peer.0))? {
+                batch.delete_local(THERE, &row.key);
+            }
+            batch.delete_local(RULES, &peer.0);
             batch.delete_local(AGREED, &peer.0);
             store.commit(&batch)?;
             Ok(())
         })
     }
+}
 
-    /// The files that the entries of all documents refer to.
-    ///
-    /// Only documents that changed since the last call are read.
-    pub(crate) fn wishes(&mut self, device: &str) -> Result<Vec<FileWish>, LinkError> {
-        let heads = self.holder.with_store(|store| store.documents())?;
-        let mut all = Vec::new();
-        for head in heads {
-            let known = self.wishes.get(&head.name).filter(|(changed, _)| *changed == head.changed);
-            if let Some((_, wishes)) = known {
-                all.extend_from_slice(wishes);
-                continue;
-            }
-            if DocumentKind::from_number(head.name.kind).is_none() {
-                continue;
-            }
-            let id = document_id(head.name);
-            let found = self.with_document(id, |document| files_of(document, device))?;
-            let wishes = found.unwrap_or_default();
-            all.extend_from_slice(&wishes);
-            self.wishes.insert(head.name, (head.changed, wishes));
+/// What is remembered of a device.
+pub(crate) fn memory(store: &Store, peer: PeerId) -> Result<Memory, LinkError> {
+    let row = store.get_local(AGREED, &peer.0)?;
+    let (nonce, agreed) = row
+        .as_deref()
+        .and_then(|row| Some((*row.first_chunk::<16>()?, *row.last_chunk::<8>()?)))
+        .unwrap_or_default();
+    let agreed = StoreSequence(u64::from_le_bytes(agreed));
+    let mut memory = Memory { nonce, ..Memory::default() };
+    for row in store.range_local(KEPT_THERE, &Span::beginning(&peer.0))? {
+        let name = row.key.get(32..).and_then(read_document_key);
+        if let (Some(name), Ok(held)) = (name, decode_held(&row.value)) {
+            memory.held.insert(document_id(name), held);
         }
-        Ok(all)
     }
+    let changed = store.changed_after(agreed)?;
+    memory.changed = changed.into_iter().map(|(_, name)| document_id(name)).collect();
+    Ok(memory)
 }
 
 fn stored(change: swardbook_journal::Committed) -> Change {

@@ -4,12 +4,12 @@ use std::{
     collections::{BTreeSet, HashMap},
     net::SocketAddr,
     path::Path,
-    sync::{Arc, Mutex, PoisonError},
+    sync::{Arc, Mutex, PoisonError, atomic::Ordering},
     time::Duration,
 };
 
 use iroh::{
-    Endpoint, SecretKey, TransportAddr,
+    Endpoint, RelayUrl, SecretKey, TransportAddr,
     endpoint::{Connection, VarInt, WeakConnectionHandle},
 };
 use iroh_mdns_address_lookup::MdnsAddressLookup;
@@ -17,14 +17,14 @@ use swardbook_journal::{
     DocumentKind, SCHEMA,
     sync::{DocumentId, Hello, KeepRule, Keeping, Role, VERSION},
 };
-use swardbook_store::{Batch, DocumentName, Span};
+use swardbook_store::{Batch, DocumentName, Span, Store};
 use tokio::{
     sync::{Notify, broadcast},
     task::{AbortHandle, JoinSet},
 };
 
 use crate::{
-    Clock, Introduction, KnownDevice, LinkError, LinkEvent, PeerId, StoreHolder, devices,
+    Clock, Introduction, KnownDevice, LinkError, LinkEvent, PeerId, StoreHolder, Waiting, devices,
     endpoint::{self, PAIR, SYNC},
     exchange,
     gate::Gate,
@@ -48,6 +48,12 @@ pub struct LinkConfig {
     ///
     /// It tells everyone on that network this device's key, address and port, and no name.
     pub discovery: bool,
+    /// The address of a relay that carries what cannot go directly, such as
+    /// `https://relay.example`; the same on both devices. None is used without it.
+    ///
+    /// A relay sees which devices talk, from where, when and how much, and nothing of what they
+    /// say.
+    pub relay: Option<String>,
 }
 
 impl std::fmt::Debug for LinkConfig {
@@ -57,6 +63,7 @@ impl std::fmt::Debug for LinkConfig {
             .field("introduction", &self.introduction)
             .field("program", &self.program)
             .field("discovery", &self.discovery)
+            .field("relay", &self.relay)
             .finish_non_exhaustive()
     }
 }
@@ -70,6 +77,7 @@ const EVENTS: usize = 1_024;
 
 const RULE: &[u8] = b"keep";
 const PORT: &[u8] = b"port";
+const KEY: &str = "network-key";
 
 /// The running link of one device. Clones are the same link; it ends with [`Link::stop`].
 pub struct Link<S: StoreHolder>(pub(crate) Arc<Inner<S>>);
@@ -80,6 +88,20 @@ pub(crate) struct Inner<S> {
     pub(crate) inviting: Inviting,
     live: Mutex<HashMap<PeerId, Live>>,
     tasks: Mutex<Vec<AbortHandle>>,
+    relay: Option<RelayUrl>,
+}
+
+/// How far files are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Progress {
+    /// Files that are still to come.
+    pub files: usize,
+    /// Their bytes that are still to come, as far as they are known.
+    pub bytes: u64,
+    /// Bytes of files that came since the link was started.
+    pub received: u64,
+    /// Bytes of files that were given since the link was started.
+    pub given: u64,
 }
 
 /// The one connection to a device.
@@ -107,6 +129,7 @@ impl<S: StoreHolder> Link<S> {
     /// # Errors
     /// [`LinkError`] when the network, the key or the notebook cannot be used.
     pub async fn start(config: LinkConfig, holder: Arc<S>) -> Result<Self, LinkError> {
+        let relay = config.relay.as_deref().map(read_relay).transpose()?;
         let folder = holder.with_store(|store| store.device_folder());
         let key = read_key(&folder)?;
         let me = PeerId::of(key.public());
@@ -120,7 +143,7 @@ impl<S: StoreHolder> Link<S> {
         let rule = rule.as_deref().map_or(KeepRule::All, read_rule);
         let promised = promised.into_iter().filter_map(|row| row.key.try_into().ok()).collect();
         let gate = Gate::default();
-        let endpoint = endpoint::bind(key, gate.clone(), port).await?;
+        let endpoint = endpoint::bind(key, gate.clone(), port, relay.as_ref()).await?;
         if config.discovery {
             // Without it there are still known addresses and invitations.
             if let (Ok(mdns), Ok(lookups)) = (
@@ -143,7 +166,7 @@ impl<S: StoreHolder> Link<S> {
             holder,
             me,
             device: config.device,
-            introduction: config.introduction,
+            introduction: Mutex::new(config.introduction),
             hello,
             clock: config.clock,
             gate,
@@ -156,6 +179,8 @@ impl<S: StoreHolder> Link<S> {
                 ..State::default()
             }),
             seek: Notify::new(),
+            ledger: Mutex::default(),
+            carried: Default::default(),
         });
         shared.read_devices()?;
         remember_port(&shared, &endpoint, port)?;
@@ -166,6 +191,7 @@ impl<S: StoreHolder> Link<S> {
             inviting: Inviting::default(),
             live: Mutex::default(),
             tasks: Mutex::default(),
+            relay,
         }));
         link.open_invitation_again()?;
         let accepting = tokio::spawn(accept(link.clone())).abort_handle();
@@ -231,6 +257,39 @@ impl<S: StoreHolder> Link<S> {
         Ok(())
     }
 
+    /// Says what this device is called and is for, to those that it meets from now on.
+    pub fn introduce(&self, introduction: Introduction) {
+        *lock(&self.0.shared.introduction) = introduction;
+    }
+
+    /// Holds files back, or carries them again; entries are exchanged either way.
+    pub fn hold_files(&self, holds: bool) {
+        self.0.shared.state(|state| state.holds_files = holds);
+        self.0.shared.wake_files();
+    }
+
+    /// How far files are.
+    #[must_use]
+    pub fn progress(&self) -> Progress {
+        let [received, given] =
+            [0, 1].map(|way: usize| self.0.shared.carried[way].load(Ordering::Relaxed));
+        self.0.shared.state(|state| Progress {
+            files: state.wanted.len(),
+            bytes: state.wanted.values().sum(),
+            received,
+            given,
+        })
+    }
+
+    /// What waits here for each other device that is let in.
+    ///
+    /// # Errors
+    /// [`LinkError`] when the notebook cannot be read.
+    pub fn waiting(&self) -> Result<Vec<Waiting>, LinkError> {
+        let shared = &self.0.shared;
+        shared.with_ledger(|ledger| ledger.waiting(&*shared.holder, &shared.device))
+    }
+
     /// Removes a device from the notebook, for ever and on every device that hears of it.
     ///
     /// It keeps what it already has.
@@ -260,7 +319,8 @@ impl<S: StoreHolder> Link<S> {
         }
         let mut all = addresses.to_vec();
         all.extend(known_addresses(shared, peer)?);
-        let connection = endpoint::dial(&self.0.endpoint, peer, &all, SYNC).await?;
+        let relay = self.0.relay.as_ref();
+        let connection = endpoint::dial(&self.0.endpoint, peer, &all, SYNC, relay).await?;
         self.serve(connection, Role::Dialler);
         Ok(())
     }
@@ -345,8 +405,7 @@ impl<S: StoreHolder> Link<S> {
             let shared = &link.0.shared;
             remember_address(shared, &connection, peer);
             shared.state(|state| state.connected.insert(peer));
-            // How it ended is told by what follows: another meeting, or silence.
-            let _ended = exchange::run(Arc::clone(shared), connection, role).await;
+            let ended = exchange::run(Arc::clone(shared), connection, role).await;
             let was_current = {
                 let mut live = lock(&link.0.live);
                 let current = live.get(&peer).is_some_and(|live| live.id == id);
@@ -357,6 +416,15 @@ impl<S: StoreHolder> Link<S> {
             };
             if was_current {
                 shared.state(|state| state.connected.remove(&peer));
+                match ended {
+                    // The network's ups and downs are told by what follows.
+                    Ok(()) | Err(LinkError::Lost | LinkError::NotPaired) => {}
+                    Err(LinkError::Refused) => shared.tell(LinkEvent::SentAway { peer }),
+                    Err(error) => {
+                        let reason = error.to_string();
+                        shared.tell(LinkEvent::ExchangeFailed { peer, reason });
+                    }
+                }
                 shared.tell(LinkEvent::Disconnected { peer });
             }
         });
@@ -387,20 +455,51 @@ pub(crate) fn lock<T>(mutex: &Mutex<T>) -> std::sync::MutexGuard<'_, T> {
 
 /// The device's network key, made at first use; it lies outside what is copied and backed up.
 fn read_key(folder: &Path) -> Result<SecretKey, LinkError> {
-    let path = folder.join("network-key");
-    match std::fs::read(&path) {
+    if let Some(key) = own_key(folder)? {
+        return Ok(key);
+    }
+    let key = SecretKey::from_bytes(&random()?);
+    write_key(&folder.join(KEY), &key.to_bytes()).map_err(LinkError::Key)?;
+    Ok(key)
+}
+
+/// The device's network key, if it has been made.
+pub(crate) fn own_key(folder: &Path) -> Result<Option<SecretKey>, LinkError> {
+    match std::fs::read(folder.join(KEY)) {
         Ok(bytes) => {
             let bytes: [u8; 32] = bytes.try_into().map_err(|_| {
                 LinkError::Key(std::io::Error::new(std::io::ErrorKind::InvalidData, "length"))
             })?;
-            Ok(SecretKey::from_bytes(&bytes))
+            Ok(Some(SecretKey::from_bytes(&bytes)))
         }
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
-            let key = SecretKey::from_bytes(&random()?);
-            write_key(&path, &key.to_bytes()).map_err(LinkError::Key)?;
-            Ok(key)
-        }
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
         Err(error) => Err(LinkError::Key(error)),
+    }
+}
+
+/// What this device keeps of files, by its notebook, which may be open for reading only.
+///
+/// # Errors
+/// [`LinkError::Store`]
+pub fn kept_rule(store: &Store) -> Result<KeepRule, LinkError> {
+    Ok(store.get_local(OWN, RULE)?.as_deref().map_or(KeepRule::All, read_rule))
+}
+
+/// Whether a text is a relay's address, or empty.
+///
+/// # Errors
+/// [`LinkError::Relay`]
+pub fn check_relay(address: &str) -> Result<(), LinkError> {
+    if address.is_empty() { Ok(()) } else { read_relay(address).map(drop) }
+}
+
+fn read_relay(address: &str) -> Result<RelayUrl, LinkError> {
+    let wrong = || LinkError::Relay { address: address.to_owned() };
+    let url: RelayUrl = address.trim().parse().map_err(|_| wrong())?;
+    if matches!(url.scheme(), "https" | "http") && url.host().is_some() {
+        Ok(url)
+    } else {
+        Err(wrong())
     }
 }
 
@@ -486,7 +585,7 @@ fn remember_address<S: StoreHolder>(shared: &Shared<S>, connection: &Connection,
     }
 }
 
-const fn write_rule(rule: KeepRule) -> &'static [u8] {
+pub(crate) const fn write_rule(rule: KeepRule) -> &'static [u8] {
     match rule {
         KeepRule::All => b"all",
         KeepRule::OwnUntilOffice => b"own",
@@ -494,7 +593,7 @@ const fn write_rule(rule: KeepRule) -> &'static [u8] {
     }
 }
 
-fn read_rule(row: &[u8]) -> KeepRule {
+pub(crate) fn read_rule(row: &[u8]) -> KeepRule {
     match row {
         b"own" => KeepRule::OwnUntilOffice,
         b"previews" => KeepRule::Previews,

@@ -24,25 +24,73 @@ pub struct Introduction {
     pub role: DeviceRole,
 }
 
+/// Which notebook a device holds, as it tells another at a pairing.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(crate) struct Holds {
+    /// What tells the notebook from any other; empty when it was never shared.
+    pub(crate) origin: String,
+    /// Whether anything was recorded in it.
+    pub(crate) records: bool,
+    /// Some of its documents; copies of one notebook have some in common.
+    pub(crate) documents: Vec<String>,
+}
+
+/// So many documents are told.
+const DOCUMENTS: usize = 16;
+
+impl Holds {
+    /// Two notebooks with records of their own are not mixed.
+    pub(crate) fn fits(&self, other: &Self) -> bool {
+        let same = (!self.origin.is_empty() && self.origin == other.origin)
+            || self.documents.iter().any(|document| other.documents.contains(document));
+        same || !self.records || !other.records
+    }
+
+    fn encode(&self) -> String {
+        let records = if self.records { "1" } else { "0" };
+        let documents: Vec<&str> =
+            self.documents.iter().take(DOCUMENTS).map(String::as_str).collect();
+        format!("{SEPARATOR}{records}{SEPARATOR}{}{SEPARATOR}{}", self.origin, documents.join(","))
+    }
+
+    fn decode(text: &str) -> Self {
+        let mut parts = text.split(SEPARATOR).skip(1);
+        let records = parts.next() == Some("1");
+        let origin = parts.next().unwrap_or_default();
+        let origin = origin.chars().filter(char::is_ascii_alphanumeric).take(NAME).collect();
+        let documents = parts.next().unwrap_or_default().split(',').take(DOCUMENTS);
+        let documents = documents.filter(|one| !one.is_empty()).map(str::to_owned).collect();
+        Self { origin, records, documents }
+    }
+}
+
+/// Unit separator: cannot be in a name.
+const SEPARATOR: char = '\u{1f}';
+
 impl Introduction {
-    fn encode(&self) -> Vec<u8> {
+    fn encode(&self, holds: &Holds) -> Vec<u8> {
         let role = self.role.word();
         let mut bytes = vec![u8::try_from(role.len()).unwrap_or(0)];
         bytes.extend_from_slice(role.as_bytes());
-        bytes.extend_from_slice(self.name.as_bytes());
-        bytes.truncate(MAX / 2);
+        bytes.extend(
+            self.name.chars().filter(|c| !c.is_control()).take(NAME).collect::<String>().bytes(),
+        );
+        bytes.extend_from_slice(holds.encode().as_bytes());
+        bytes.truncate(MAX - 64);
         bytes
     }
 
-    fn decode(bytes: &[u8]) -> Result<Self, LinkError> {
+    fn decode(bytes: &[u8]) -> Result<(Self, Holds), LinkError> {
         let malformed = || swardbook_journal::sync::Malformed("an introduction");
         let (length, rest) = bytes.split_first().ok_or_else(malformed)?;
         let (role, name) = rest.split_at_checked(usize::from(*length)).ok_or_else(malformed)?;
         let role = String::from_utf8_lossy(role);
         let role = DeviceRole::from_word(&role).unwrap_or(DeviceRole::Other(role.into_owned()));
         let name = String::from_utf8_lossy(name);
+        let holds = Holds::decode(&name);
+        let name = name.split(SEPARATOR).next().unwrap_or_default();
         let name = name.chars().filter(|c| !c.is_control()).take(NAME).collect();
-        Ok(Self { name, role })
+        Ok((Self { name, role }, holds))
     }
 }
 
@@ -92,9 +140,9 @@ pub(crate) async fn knock(
     meeting: &Meeting,
     send: &mut SendStream,
     receive: &mut RecvStream,
-    me: &Introduction,
-) -> Result<Introduction, LinkError> {
-    let knock = [meeting.proof("guest").as_bytes().as_slice(), &me.encode()].concat();
+    me: (&Introduction, &Holds),
+) -> Result<(Introduction, Holds), LinkError> {
+    let knock = [meeting.proof("guest").as_bytes().as_slice(), &me.0.encode(me.1)].concat();
     framing::send(send, &knock).await?;
     let welcome = framing::receive(receive, MAX).await?.ok_or(LinkError::InvitationClosed)?;
     let (proof, introduction) = split(&welcome)?;
@@ -108,7 +156,7 @@ pub(crate) async fn knock(
 pub(crate) async fn hear_knock(
     meeting: &Meeting,
     receive: &mut RecvStream,
-) -> Result<Introduction, LinkError> {
+) -> Result<(Introduction, Holds), LinkError> {
     let knock = framing::receive(receive, MAX).await?.ok_or(LinkError::Lost)?;
     let (proof, introduction) = split(&knock)?;
     if !meeting.accepts("guest", proof) {
@@ -121,9 +169,9 @@ pub(crate) async fn hear_knock(
 pub(crate) async fn welcome(
     meeting: &Meeting,
     send: &mut SendStream,
-    me: &Introduction,
+    me: (&Introduction, &Holds),
 ) -> Result<(), LinkError> {
-    let welcome = [meeting.proof("inviter").as_bytes().as_slice(), &me.encode()].concat();
+    let welcome = [meeting.proof("inviter").as_bytes().as_slice(), &me.0.encode(me.1)].concat();
     framing::send(send, &welcome).await
 }
 

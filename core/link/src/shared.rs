@@ -1,8 +1,8 @@
 //! What all connections of this device have in common.
 
 use std::{
-    collections::BTreeSet,
-    sync::{Arc, Mutex, PoisonError},
+    collections::{BTreeMap, BTreeSet},
+    sync::{Arc, Mutex, PoisonError, atomic::AtomicU64},
 };
 
 use swardbook_journal::{
@@ -13,9 +13,10 @@ use swardbook_journal::{
 use tokio::sync::{Notify, broadcast};
 
 use crate::{
-    Introduction, LinkError, LinkEvent, PeerId, StoreHolder,
+    Introduction, Ledger, LinkError, LinkEvent, PeerId, StoreHolder,
     devices::{self, KnownDevice},
     gate::Gate,
+    pairing::Holds,
 };
 
 /// Reads the time, in seconds since 1970.
@@ -25,7 +26,7 @@ pub(crate) struct Shared<S> {
     pub(crate) holder: Arc<S>,
     pub(crate) me: PeerId,
     pub(crate) device: String,
-    pub(crate) introduction: Introduction,
+    pub(crate) introduction: Mutex<Introduction>,
     pub(crate) hello: Hello,
     pub(crate) clock: Clock,
     pub(crate) gate: Gate,
@@ -37,6 +38,9 @@ pub(crate) struct Shared<S> {
     pub(crate) state: Mutex<State>,
     /// Who is to be reached may have changed.
     pub(crate) seek: Notify,
+    pub(crate) ledger: Mutex<Ledger>,
+    /// Bytes of files that came, and that went out, since the link was started.
+    pub(crate) carried: [AtomicU64; 2],
 }
 
 #[derive(Debug, Default)]
@@ -45,6 +49,10 @@ pub(crate) struct State {
     pub(crate) rule: KeepRule,
     /// Files that some connection is fetching.
     pub(crate) fetching: BTreeSet<FileHash>,
+    /// Files that are wanted here, with what of their bytes is still to come.
+    pub(crate) wanted: BTreeMap<FileHash, u64>,
+    /// No files are carried for now, entries are.
+    pub(crate) holds_files: bool,
     pub(crate) connected: BTreeSet<PeerId>,
     pub(crate) devices: Vec<KnownDevice>,
 }
@@ -52,6 +60,25 @@ pub(crate) struct State {
 impl<S: StoreHolder> Shared<S> {
     pub(crate) fn state<T>(&self, work: impl FnOnce(&mut State) -> T) -> T {
         work(&mut self.state.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+
+    pub(crate) fn introduction(&self) -> Introduction {
+        self.introduction.lock().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    /// Which notebook this device holds.
+    pub(crate) fn holds(&self) -> Result<Holds, LinkError> {
+        self.holder.with_store(|store| {
+            let origin = devices::origin(store)?.unwrap_or_default();
+            let documents = devices::recorded(store)?;
+            let records = !documents.is_empty();
+            let documents = documents.iter().map(ToString::to_string).collect();
+            Ok(Holds { origin, records, documents })
+        })
+    }
+
+    pub(crate) fn with_ledger<T>(&self, work: impl FnOnce(&mut Ledger) -> T) -> T {
+        work(&mut self.ledger.lock().unwrap_or_else(PoisonError::into_inner))
     }
 
     pub(crate) fn tell(&self, event: LinkEvent) {

@@ -22,6 +22,11 @@ pub(crate) const PROMISED: LocalTable = LocalTable(205);
 /// Settings of this device, by a short name.
 pub(crate) const OWN: LocalTable = LocalTable(206);
 
+/// (peer, file) -> nothing: files that are known to be safe on another device.
+pub(crate) const THERE: LocalTable = LocalTable(207);
+/// Peer -> what it said that it keeps of files.
+pub(crate) const RULES: LocalTable = LocalTable(208);
+
 pub(crate) fn document_id(name: DocumentName) -> DocumentId {
     DocumentId { kind: name.kind, id: name.id }
 }
@@ -35,4 +40,8 @@ pub(crate) fn kept_there_key(peer: PeerId, id: DocumentId) -> Vec<u8> {
     key.push(id.kind);
     key.extend_from_slice(id.id.as_bytes());
     key
+}
+
+pub(crate) fn there_key(peer: PeerId, hash: &[u8; 32]) -> Vec<u8> {
+    [peer.0, *hash].concat()
 }

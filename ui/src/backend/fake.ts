@@ -1,4 +1,4 @@
-import { Refusal, type AnswerOf, type Backend, type CommandName, type FileKind, type RequestOf, type Start } from ".";
+import { Refusal, type AnswerOf, type Backend, type CommandName, type FileKind, type News, type RequestOf, type Start } from ".";
 
 /** What a fake answers, command by command; one left out is refused by name. */
 export type Answers = {
@@ -11,6 +11,7 @@ export class FakeBackend implements Backend {
   readonly asked: { name: CommandName; request: unknown }[] = [];
   /** What the next picked file is. */
   picked: string | null = null;
+  #listeners = new Set<(news: News) => void>();
   #hearers = new Set<(paths: string[]) => void>();
 
   constructor(
@@ -53,6 +54,16 @@ export class FakeBackend implements Backend {
   /** Lets files fall on the window. */
   drop(paths: string[]): void {
     for (const heard of this.#hearers) heard(paths);
+  }
+
+  onNews(heard: (news: News) => void): () => void {
+    this.#listeners.add(heard);
+    return () => this.#listeners.delete(heard);
+  }
+
+  /** Lets something arrive from another device. */
+  news(news: News): void {
+    for (const heard of this.#listeners) heard(news);
   }
 
   storedUrl(hash: string): string {

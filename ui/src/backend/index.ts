@@ -17,6 +17,14 @@ export interface Start {
   problem: Problem | null;
 }
 
+/** What may have changed that is shown. */
+export interface News {
+  /** Records or files of another device arrived. */
+  records: boolean;
+  /** Devices, what waits for them, or a pairing. */
+  devices: boolean;
+}
+
 /** What kind of file is asked for; the shell turns it into the system's filters. */
 export type FileKind = "panel" | "picture" | "any";
 
@@ -36,6 +44,8 @@ export interface Backend {
   pickPhotos(from: "files" | "folder"): Promise<string[]>;
   /** Tells of files dropped on the window; returns what ends it. */
   onDrop(heard: (paths: string[]) => void): () => void;
+  /** Tells that records arrived, or that devices or a pairing changed; returns what ends it. */
+  onNews(heard: (news: News) => void): () => void;
   /** Where a stored file can be shown from, by its hash; a picture made from it by `hash/name`. */
   storedUrl(hash: string): string;
 }

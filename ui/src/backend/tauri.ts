@@ -1,7 +1,8 @@
 import { convertFileSrc, invoke } from "@tauri-apps/api/core";
+import { listen } from "@tauri-apps/api/event";
 import { getCurrentWebview } from "@tauri-apps/api/webview";
 
-import { Refusal, type AnswerOf, type Backend, type CommandName, type RequestOf, type Start } from ".";
+import { Refusal, type AnswerOf, type Backend, type CommandName, type News, type RequestOf, type Start } from ".";
 
 /** Whether the page runs inside our own window. */
 export function hasShell(): boolean {
@@ -22,6 +23,10 @@ export const shell: Backend = {
     const listening = getCurrentWebview().onDragDropEvent(({ payload }) => {
       if (payload.type === "drop") heard(payload.paths);
     });
+    return () => void listening.then((stop) => stop());
+  },
+  onNews(heard) {
+    const listening = listen<News>("news", ({ payload }) => heard(payload));
     return () => void listening.then((stop) => stop());
   },
   storedUrl(hash) {

@@ -77,6 +77,11 @@ export function sayPrinted(quantity: { value: number; unit: string }, digits = D
   return unit === "" ? number : `${number}\u00a0${unit}`;
 }
 
+/** Bytes in megabytes, as they are counted on disks. */
+export function sayBytes(bytes: number): string {
+  return sayQuantity({ value: bytes / 1e6, unit: "MB" }, bytes < 1e6 ? 2 : 3);
+}
+
 /** A reading with the sign of a bound before it. */
 export function sayReading(reading: { qualifier: string; value: number | null; unit: string }, digits = DIGITS): string {
   if (reading.value === null) return "–";

@@ -14,6 +14,11 @@ use crate::{
     analyte::{AnalyteLine, analytes},
     calc::{self, CalcOutcome, CalculationInfo},
     compare::{CompareRequest, CompareView},
+    devices::{
+        ConfirmRequest, DevicesView, InvitationView, InviteRequest, JoinRequest, KeepRuleRequest,
+        LinkedNotebook, OwnDeviceEdit, PairingView, QrPicture, QrText, RemoveDevice, RenameDevice,
+        SyncPass, SyncPassRequest, SyncStatus, read_qr,
+    },
     figure::{
         FigureView, IntervalsFigureRequest, PhotosFigureRequest, PlanFigureRequest,
         SeasonFigureRequest, StandingFigureRequest,
@@ -25,6 +30,7 @@ use crate::{
     laboratory::LaboratoryLine,
     material::{AddMaterial, MaterialLine, MaterialRequest, MaterialView, SetAnalysis},
     measure::ShownUnits,
+    merge::{MergeView, MergeZones},
     panel::{
         ImportOutcome, ImportRequest, PanelRef, PanelView, PreviewRequest, PreviewView, TypedPanel,
         TypedReadingEdit,
@@ -32,7 +38,7 @@ use crate::{
     plan::{AcceptRequest, PacksRequest, PacksView, PlanDraft, PlanRef, PlanRequest, PlanView},
     record::{
         AddRecord, ChooseRequest, ConflictView, EditRecord, FORMS, FindRecord, FormInfo,
-        ListRecords, RecordRef, RecordView, RevisionView, VoidRecord,
+        ListRecords, PlaceApart, RecordRef, RecordView, RevisionView, VoidRecord,
     },
     request::{CalcRequest, ConflictsRequest, SettingsRequest, UndoRequest},
     sampling::{
@@ -55,15 +61,19 @@ macro_rules! commands {
         ///
         /// # Errors
         /// [`Problem`] when there is no such command, when the request does not fit, or when the
-        /// command refuses.
+        /// command refuses; commands about other devices need a [`LinkedNotebook`].
         pub fn call(notebook: &mut Notebook, name: &str, given: Json) -> Result<Json, Problem> {
             match name {
-                $( $name => {
-                    let asked: $request = request(name, given)?;
-                    let run = |$n: &mut Notebook, $r: $request| -> Result<$answer, Problem> { $body };
-                    answer(run(notebook, asked)?)
-                } )*
-                _ => Err(Problem::not_found("command", format!("there is no command \"{name}\""))),
+                $( $name => commands!(@alone $access notebook, given, $name, $request, $answer, |$n, $r| $body), )*
+                _ => Err(unknown(name)),
+            }
+        }
+
+        /// Runs a command on a notebook with its link.
+        pub(crate) fn call_linked(linked: &LinkedNotebook, name: &str, given: Json) -> Result<Json, Problem> {
+            match name {
+                $( $name => commands!(@linked $access linked, given, $name, $request, $answer, |$n, $r| $body), )*
+                _ => Err(unknown(name)),
             }
         }
 
@@ -72,7 +82,39 @@ macro_rules! commands {
         }
     };
     (@writes reads) => { false };
-    (@writes writes) => { true };
+    (@writes asks) => { false };
+    (@writes $other:ident) => { true };
+    (@alone reads $notebook:ident, $given:ident, $name:literal, $request:ty, $answer:ty, |$n:pat_param, $r:pat_param| $body:expr) => {{
+        let asked: $request = request($name, $given)?;
+        let run = |$n: &mut Notebook, $r: $request| -> Result<$answer, Problem> { $body };
+        answer(run($notebook, asked)?)
+    }};
+    (@alone writes $notebook:ident, $given:ident, $($rest:tt)*) => {{
+        $notebook.must_edit()?;
+        commands!(@alone reads $notebook, $given, $($rest)*)
+    }};
+    (@alone $devices:ident $notebook:ident, $given:ident, $name:literal, $($rest:tt)*) => {
+        Err(needs_link($name))
+    };
+    (@linked reads $linked:ident, $($rest:tt)*) => {
+        $linked.with(|notebook| commands!(@alone reads notebook, $($rest)*))
+    };
+    (@linked writes $linked:ident, $($rest:tt)*) => {
+        $linked.with(|notebook| commands!(@alone writes notebook, $($rest)*))
+    };
+    (@linked $devices:ident $linked:ident, $given:ident, $name:literal, $request:ty, $answer:ty, |$n:pat_param, $r:pat_param| $body:expr) => {{
+        let asked: $request = request($name, $given)?;
+        let run = |$n: &LinkedNotebook, $r: $request| -> Result<$answer, Problem> { $body };
+        answer(run($linked, asked)?)
+    }};
+}
+
+fn unknown(name: &str) -> Problem {
+    Problem::not_found("command", format!("there is no command \"{name}\""))
+}
+
+fn needs_link(name: &str) -> Problem {
+    Problem::refused(format!("\"{name}\" needs the notebook's link to other devices"))
 }
 
 fn answer(value: impl serde::Serialize) -> Result<Json, Problem> {
@@ -96,12 +138,14 @@ commands! {
     reads "record.conflicts": ConflictsRequest => Vec<ConflictView>, |n, r| n.conflicts(r.within.as_deref());
     writes "record.choose": ChooseRequest => RecordView, |n, r| n.choose(&r);
     reads "units.shown": Nothing => ShownUnits, |n, _| n.shown_units();
+    reads "record.apart": Nothing => Vec<PlaceApart>, |n, _| n.apart();
     reads "settings.get": Nothing => RecordView, |n, _| n.settings();
     writes "settings.set": SettingsRequest => RecordView, |n, r| n.set_settings(r.fields);
     reads "property.list": Nothing => Vec<PropertyLine>, |n, _| n.properties();
     reads "property.show": PropertyRequest => PropertyView, |n, r| n.property(&r);
     reads "zone.list": ZoneListRequest => Vec<ZoneLine>, |n, r| n.zones(&r);
     reads "zone.show": ZoneRequest => ZoneView, |n, r| n.zone(&r);
+    writes "zone.merge": MergeZones => MergeView, |n, r| n.merge_zones(&r);
     reads "laboratory.list": Nothing => Vec<LaboratoryLine>, |n, _| n.laboratories();
     reads "material.list": Nothing => Vec<MaterialLine>, |n, _| n.materials();
     reads "material.show": MaterialRequest => MaterialView, |n, r| n.material(&r.material);
@@ -145,4 +189,19 @@ commands! {
     reads "guideline.list": Nothing => Vec<GuidelineLine>, |n, _| n.guidelines();
     reads "calc.list": Nothing => Vec<CalculationInfo>, |_, _| Ok(calc::catalogue().iter().map(calc::Calculation::info).collect());
     reads "calc.run": CalcRequest => CalcOutcome, |_, r| calc::run(&r.id, &r.inputs);
+    asks "devices.list": Nothing => DevicesView, |d, _| d.devices();
+    changes "devices.rename": RenameDevice => DevicesView, |d, r| d.rename_device(&r);
+    changes "devices.remove": RemoveDevice => DevicesView, |d, r| d.remove_device(&r);
+    changes "devices.keep_rule": KeepRuleRequest => DevicesView, |d, r| d.set_keep_rule(&r);
+    changes "devices.own": OwnDeviceEdit => DevicesView, |d, r| d.set_own_device(&r);
+    changes "devices.invite": InviteRequest => InvitationView, |d, r| d.invite(r);
+    changes "devices.close_invitation": Nothing => PairingView, |d, _| d.close_invitation();
+    changes "devices.join": JoinRequest => PairingView, |d, r| d.join(&r);
+    changes "devices.confirm": ConfirmRequest => PairingView, |d, r| d.confirm(r);
+    asks "devices.pairing": Nothing => PairingView, |d, _| d.pairing();
+    asks "devices.read_qr": QrPicture => QrText, |_, r| read_qr(&r);
+    asks "sync.status": Nothing => SyncStatus, |d, _| d.sync_status();
+    changes "sync.once": SyncPassRequest => SyncPass, |d, r| d.sync_once(r, &mut |_| {});
+    changes "sync.pause": Nothing => SyncStatus, |d, _| d.pause();
+    changes "sync.resume": Nothing => SyncStatus, |d, _| d.resume();
 }

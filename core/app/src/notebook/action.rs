@@ -145,7 +145,9 @@ impl Action<'_> {
             return Ok(());
         }
         undo::remember(notebook, &mut batch, &self.what, &hashes)?;
+        notebook.lists_stand_after_next(&mut batch)?;
         notebook.store.commit(&batch)?;
+        notebook.written.extend(hashes.into_iter().map(|(name, _)| name));
         Ok(())
     }
 }

@@ -4,8 +4,8 @@
 
 use serde::{Deserialize, Serialize, de::DeserializeOwned};
 use swardbook_journal::{
-    Entry,
-    records::{Property, SETTINGS_KEY, Zone},
+    Entry, Record as _,
+    records::{PlanRecord, Property, SETTINGS_KEY, Zone},
 };
 use swardbook_store::{Batch, DocumentName, IndexTable, Span};
 use swardbook_units::Id;
@@ -23,6 +23,10 @@ const FACTS: IndexTable = IndexTable(3);
 const ENTRIES: IndexTable = IndexTable(4);
 /// Properties and zones by their name in small letters.
 const NAMES: IndexTable = IndexTable(5);
+/// How many fields of a document two devices wrote apart, by the document's name.
+const APART: IndexTable = IndexTable(6);
+/// Zones that were merged into another, by id, with the other's.
+const MERGED: IndexTable = IndexTable(8);
 
 /// Changes whenever what is kept here changes; an index of another form is made again.
 const FORM: &[u8] = b"4";
@@ -94,16 +98,33 @@ impl Notebook {
         let mut all_new = true;
         for entry in entries {
             let key = entry.key.as_bytes();
-            if self.store.get_index(ENTRIES, key)?.is_none() {
-                let place = format!("{name} {}", entry.kind);
-                batch.put_index(ENTRIES, key, place.into_bytes());
-            } else {
-                all_new = false;
+            let place = format!("{name} {}", entry.kind).into_bytes();
+            match self.store.get_index(ENTRIES, key)? {
+                None => batch.put_index(ENTRIES, key, place),
+                Some(known) => {
+                    all_new = false;
+                    // A record of merged zones is in both journals; it stands where it is not
+                    // hidden.
+                    if known != place && entry.voided().is_none() {
+                        batch.put_index(ENTRIES, key, place);
+                    }
+                }
             }
             match entry.kind.as_str() {
                 "property" => self.index_property(batch, entry)?,
                 "zone" => self.index_zone(batch, name.id, entry)?,
                 _ => {}
+            }
+        }
+        let apart = name.to_string().into_bytes();
+        let was_apart = self.store.get_index(APART, &apart)?.is_some();
+        let may_be_apart =
+            |entry: &Entry| !entry.conflicting.is_empty() || entry.kind == PlanRecord::KIND;
+        if was_apart || entries.iter().any(may_be_apart) {
+            let document = self.document(name)?;
+            match document.conflicts().len() + crate::record::plans_apart(document).len() {
+                0 => batch.delete_index(APART, &apart),
+                count => batch.put_index(APART, &apart, count.to_string().into_bytes()),
             }
         }
         if name.kind == super::zone_document(name.id).kind {
@@ -153,6 +174,10 @@ impl Notebook {
         if let Some(known) = self.store.get_index(ZONES, &key)? {
             let known: ZoneRow = parse(&known)?;
             batch.delete_index(NAMES, &name_key(ZONE_NAME, &known.name, id));
+        }
+        match crate::merge::merged_into(entry).filter(|_| entry.voided().is_some()) {
+            Some(into) => batch.put_index(MERGED, id.as_bytes(), into.as_bytes().to_vec()),
+            None => batch.delete_index(MERGED, id.as_bytes()),
         }
         let Some(zone) = entry.read::<Zone>() else {
             batch.delete_index(ZONES, &key);
@@ -206,8 +231,24 @@ impl Notebook {
         }
         let mut batch = Batch::new();
         batch.stamp_index(FORM.to_vec());
+        self.lists_stand_after_next(&mut batch)?;
         self.store.commit(&batch)?;
+        self.behind.clear();
         Ok(())
+    }
+
+    /// The documents in which two devices wrote one field apart.
+    pub(crate) fn documents_apart(&self) -> Result<Vec<DocumentName>, Problem> {
+        let rows = self.store.range_index(APART, &Span::all())?;
+        let parse = |row: &swardbook_store::Row| std::str::from_utf8(&row.key).ok()?.parse().ok();
+        Ok(rows.iter().filter_map(parse).collect())
+    }
+
+    /// Zones that were merged into another, with the other.
+    pub(crate) fn merged_zones(&self) -> Result<Vec<(Id, Id)>, Problem> {
+        let rows = self.store.range_index(MERGED, &Span::all())?;
+        let id = |bytes: Vec<u8>| bytes.try_into().ok().map(Id::from_random);
+        Ok(rows.into_iter().filter_map(|row| Some((id(row.key)?, id(row.value)?))).collect())
     }
 
     /// Throws the lists away and makes them again.

@@ -4,6 +4,7 @@
 //! from them and the undo entry reach the disk together or not at all.
 
 mod action;
+mod arrivals;
 mod documents;
 mod facts;
 mod index;
@@ -14,7 +15,7 @@ mod storage_problem;
 mod undo;
 
 use std::{
-    collections::BTreeMap,
+    collections::{BTreeMap, BTreeSet},
     path::{Path, PathBuf},
     time::Duration,
 };
@@ -41,6 +42,10 @@ pub struct Notebook {
     actor: [u8; 16],
     surroundings: Box<dyn Surroundings>,
     open: BTreeMap<DocumentName, Document>,
+    /// Documents whose lists are behind: another device's changes arrived.
+    behind: BTreeSet<DocumentName>,
+    /// Documents written here since the link was last told.
+    written: BTreeSet<DocumentName>,
     findings: Vec<Damage>,
     device: String,
     person: String,
@@ -111,6 +116,7 @@ impl Notebook {
         let mut notebook = Self::begin(store, actor, findings, surroundings, writable);
         if writable {
             notebook.rebuild_index_when_stale()?;
+            notebook.find_what_arrived()?;
         }
         Ok(notebook)
     }
@@ -155,6 +161,8 @@ impl Notebook {
             actor,
             surroundings,
             open: BTreeMap::new(),
+            behind: BTreeSet::new(),
+            written: BTreeSet::new(),
             findings,
             device,
             person: String::new(),
@@ -179,6 +187,17 @@ impl Notebook {
         name.clone_into(&mut self.person);
     }
 
+    /// This device's mark in the history.
+    pub(crate) fn device_mark(&self) -> &str {
+        &self.device
+    }
+
+    /// Whether it is open for writing here.
+    #[must_use]
+    pub const fn is_writable(&self) -> bool {
+        self.writable
+    }
+
     /// The civil day here.
     #[must_use]
     pub fn today(&self) -> swardbook_units::NaiveDate {
@@ -188,6 +207,11 @@ impl Notebook {
     /// Seconds since 1970.
     pub(crate) fn now(&self) -> i64 {
         self.surroundings.now()
+    }
+
+    /// The clock for other threads.
+    pub(crate) fn clock(&self) -> std::sync::Arc<dyn Fn() -> i64 + Send + Sync> {
+        self.surroundings.clock()
     }
 
     /// A seed for points, printed with them.

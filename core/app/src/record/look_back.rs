@@ -2,11 +2,12 @@
 
 use serde::{Deserialize, Serialize};
 use serde_json::Value as Json;
-use swardbook_journal::Value;
+use swardbook_journal::{Record as _, Value, records::PlanRecord};
+use swardbook_store::DocumentName;
 use ts_rs::TS;
 
 use super::{
-    RecordRef, RecordView, form,
+    RecordRef, RecordView, apart, form,
     view::{StampView, json_of},
 };
 use crate::{Notebook, Problem, notebook::NOTEBOOK};
@@ -75,10 +76,16 @@ impl Notebook {
     /// [`Problem`] when there is none of that id.
     pub fn record_history(&mut self, request: &RecordRef) -> Result<Vec<RevisionView>, Problem> {
         let (document, entry) = self.entry("id", &request.id)?;
-        let history = self.document(document)?.history(&entry.key);
+        let mut history = self.document(document)?.history(&entry.key);
+        if let Some(from) = crate::merge::merged_from(&entry) {
+            // What it said before its zone was merged stands in that zone's journal.
+            let mut earlier = self.document(from)?.history(&entry.key);
+            earlier.append(&mut history);
+            history = earlier;
+        }
         Ok(history
             .into_iter()
-            .filter(|revision| revision.field != "kind")
+            .filter(|revision| !["kind", crate::merge::FROM].contains(&revision.field.as_str()))
             .map(|revision| RevisionView {
                 stamp: revision.stamp.into(),
                 field: field_name(&entry.kind, &revision.field),
@@ -100,8 +107,15 @@ impl Notebook {
                 Err(_) => crate::notebook::property_document(self.find_property("within", text)?),
             },
         };
-        Ok(self
-            .document(document)?
+        self.conflicts_of(document)
+    }
+
+    pub(super) fn conflicts_of(
+        &mut self,
+        document: DocumentName,
+    ) -> Result<Vec<ConflictView>, Problem> {
+        let document = self.document(document)?;
+        let mut views: Vec<ConflictView> = document
             .conflicts()
             .into_iter()
             .map(|conflict| ConflictView {
@@ -119,7 +133,9 @@ impl Notebook {
                     })
                     .collect(),
             })
-            .collect())
+            .collect();
+        views.extend(apart::plans_apart(document));
+        Ok(views)
     }
 
     /// Ends a conflict with one of its values; the others stay in the history.
@@ -128,6 +144,21 @@ impl Notebook {
     /// [`Problem`] when there is no such conflict or value.
     pub fn choose(&mut self, request: &ChooseRequest) -> Result<RecordView, Problem> {
         let (document, entry) = self.entry("id", &request.id)?;
+        if entry.kind == PlanRecord::KIND
+            && request.field == "status"
+            && let Some(plan) =
+                apart::plans_apart(self.document(document)?).iter().find(|p| p.id == entry.key)
+        {
+            let claim = usize::try_from(request.claim).ok().and_then(|n| plan.claims.get(n));
+            let status = claim.and_then(|claim| claim.value.as_str()).ok_or_else(|| {
+                Problem::bad("claim", format!("claim {} is none of 0 and 1", request.claim))
+            })?;
+            let status = Value::Text(status.to_owned());
+            let mut action = self.begin_action("decided about a plan that was changed elsewhere");
+            action.write(document, &entry.key, |d| Ok(d.choose(&entry.key, "status", &status)?))?;
+            action.keep()?;
+            return self.record(&entry.key);
+        }
         let conflict = self
             .document(document)?
             .conflicts()

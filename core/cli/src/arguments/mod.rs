@@ -1,6 +1,7 @@
 //! The arguments: one module a subject, each with its commands and what they ask for.
 
 mod calc;
+mod devices;
 mod figure;
 mod ground;
 mod material;
@@ -92,6 +93,7 @@ pub(crate) fn command() -> Command {
         .chain(figure::commands())
         .chain(photo::commands())
         .chain(material::commands())
+        .chain(devices::commands())
         .chain(calc::commands());
     command.subcommands(subjects)
 }
@@ -103,6 +105,7 @@ pub(crate) fn command() -> Command {
 pub(crate) fn asked(matches: &ArgMatches, book: &Book) -> Result<Asked, Problem> {
     let (noun, inner) = subcommand(matches);
     notebook::asked(noun, inner, book)
+        .or_else(|| devices::asked(noun, inner, book))
         .or_else(|| record::asked(noun, inner, book))
         .or_else(|| calc::asked(noun, inner))
         .or_else(|| ground::asked(noun, inner, book))

@@ -11,7 +11,7 @@ use swardbook_app::{
 };
 
 use super::{
-    Answer, group, path,
+    Answer, devices, group, path,
     record_flags::{clear_flag, fields, flags},
     subcommand, word,
 };
@@ -66,7 +66,7 @@ pub(super) fn asked(noun: &str, matches: &ArgMatches, book: &Book) -> Answer {
             let folder = matches.get_one::<PathBuf>("folder").cloned().unwrap_or_default();
             Asked::working(demo::steps, move || tell_demo(&folder))
         }
-        "status" => Asked::command(book, "notebook.status", json!({}), status::status),
+        "status" => Asked::working(status::status, move || devices::status(&book)),
         "undo" if matches.get_flag("list") => {
             Asked::command(book, "notebook.undo_list", json!({}), status::actions)
         }

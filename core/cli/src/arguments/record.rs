@@ -4,17 +4,13 @@ use clap::{ArgMatches, Command};
 use serde_json::json;
 use swardbook_app::Problem;
 
-use super::{Answer, demanded, flag, given, group, subcommand, word};
+use super::{Answer, demanded, devices, flag, given, group, subcommand, word};
 use crate::{asked::Asked, book::Book, print::record};
 
 pub(super) fn commands() -> Vec<Command> {
     let id = || word("id", "ID", "The record's id").required(true);
     let why = flag("why", "TEXT", "Why; stands in its history");
-    let within = flag(
-        "within",
-        "NAME",
-        "A zone or property by id or name; without it the notebook's own records",
-    );
+    let within = flag("within", "NAME", "Only one zone or property, by id or name");
     let claim = word("claim", "NUMBER", "Which of its values, as `conflicts list` numbers them")
         .required(true)
         .value_parser(clap::value_parser!(u32));
@@ -54,6 +50,9 @@ pub(super) fn asked(noun: &str, matches: &ArgMatches, book: &Book) -> Answer {
         }
         (_, "restore") => Asked::command(book, "record.restore", id(), record::brought_back),
         (_, "forms") => Asked::working(record::forms, || Ok(super::records::forms())),
+        (_, "list") if given(inner, "within").is_none() => {
+            Asked::working(record::apart, move || devices::apart(&book))
+        }
         (_, "list") => {
             let request = json!({ "within": given(inner, "within") });
             Asked::command(book, "record.conflicts", request, record::conflicts)

@@ -8,14 +8,14 @@ use swardbook_app::{
 };
 
 use super::{
-    Answer, demanded, flag, given, group, material, panel, plan,
+    Answer, demanded, flag, given, ground, group, material, panel, plan,
     record_flags::{clear_flag, fields, flags},
     sample, subcommand, word,
 };
 use crate::{
     asked::Asked,
     book::Book,
-    print::{ground, record},
+    print::{ground as places, record},
 };
 
 /// Kinds that are not filled in one by one here: there is one settings record, devices come from
@@ -63,6 +63,7 @@ fn group_of(form: &'static RecordSpec) -> Command {
     let group = group(form.kind, about(form));
     let group = group.subcommands([add, edit, show, list]);
     match form.kind {
+        "zone" => ground::extend(group),
         "sample" => sample::extend(group),
         "panel" => panel::extend(group),
         "plan" => plan::extend(group),
@@ -146,10 +147,10 @@ fn find(form: &RecordSpec, inner: &ArgMatches) -> Json {
 fn list(form: &'static RecordSpec, inner: &ArgMatches, book: &Book) -> Asked {
     let within = parent(form).and_then(|parent| given(inner, parent));
     match form.kind {
-        "property" => Asked::command(book.clone(), "property.list", json!({}), ground::properties),
+        "property" => Asked::command(book.clone(), "property.list", json!({}), places::properties),
         "zone" => {
             let request = json!({ "property": within });
-            Asked::command(book.clone(), "zone.list", request, ground::zones)
+            Asked::command(book.clone(), "zone.list", request, places::zones)
         }
         _ => {
             let request = json!({ "kind": form.kind, "within": within });

@@ -152,3 +152,12 @@ pub(crate) fn zone(page: &mut Page, view: &Json) {
         &rows,
     );
 }
+
+/// A zone that took over the records of another.
+pub(crate) fn merged(page: &mut Page, merged: &Json) {
+    page.say(&format!(
+        "{} took over {} records; `undo` takes it back",
+        text(&merged["zone"], "name"),
+        merged["records"]
+    ));
+}

@@ -6,6 +6,7 @@ mod value;
 pub(crate) mod calc;
 pub(crate) mod compare;
 pub(crate) mod demo;
+pub(crate) mod devices;
 pub(crate) mod figure;
 pub(crate) mod ground;
 pub(crate) mod material;

@@ -148,6 +148,30 @@ pub(crate) fn history(page: &mut Page, revisions: &Json) {
 }
 
 /// Fields that two devices wrote apart.
+pub(crate) fn apart(page: &mut Page, places: &Json) {
+    let places = places.as_array().map_or(&[][..], Vec::as_slice);
+    if places.is_empty() {
+        page.say("No field was written apart.");
+    }
+    for place in places {
+        let name = text(place, "name");
+        page.heading(if name.is_empty() { "The notebook's own records" } else { name });
+        if !list(place, "conflicts").is_empty() {
+            conflicts(page, &place["conflicts"]);
+        }
+        for left in list(place, "left_behind") {
+            page.say(&format!(
+                "{} records were written elsewhere on a zone after it was merged into this one; \
+                 `zone merge {} --into {}` takes them over",
+                left["records"],
+                text(left, "zone"),
+                text(left, "into"),
+            ));
+        }
+    }
+}
+
+/// The same of one place.
 pub(crate) fn conflicts(page: &mut Page, conflicts: &Json) {
     let conflicts = conflicts.as_array().map_or(&[][..], Vec::as_slice);
     if conflicts.is_empty() {

@@ -2,7 +2,7 @@
 
 use serde_json::Value as Json;
 
-use super::{Column, Page, list, quantity, text};
+use super::{Column, Page, devices, list, quantity, text};
 
 /// A notebook that was made.
 pub(crate) fn made(page: &mut Page, status: &Json) {
@@ -40,6 +40,7 @@ pub(crate) fn status(page: &mut Page, status: &Json) {
         ("Zones", status["zones"].to_string()),
         ("Files", format!("{}, {}", status["files"], quantity(&status["files_mb"], "MB"))),
         ("Today", text(status, "today").to_owned()),
+        ("Sync", devices::sentence(&status["sync"])),
     ]);
     let damaged = list(status, "damaged");
     if damaged.is_empty() {

@@ -1,7 +1,8 @@
 //! What a device holds of a document, said shortly enough to be sent.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
+use automerge::legacy;
 use swardbook_units::Id;
 
 use super::bytes::{Malformed, Reader, Writer};
@@ -151,6 +152,35 @@ impl Document {
     /// The changes that a copy with `clock` lacks, one by one.
     pub fn changes_beyond(&mut self, clock: &Clock) -> Vec<Committed> {
         self.beyond(|actor| clock.get(actor).map_or(0, |last| last.0))
+    }
+
+    /// The entries that changes beyond `theirs` wrote to: what a copy that holds `theirs` has not
+    /// seen as it is here.
+    pub fn entries_beyond(&mut self, theirs: &Held) -> BTreeSet<String> {
+        let metas = self.doc.get_changes_meta(&[]);
+        let last = |actor: &[u8]| theirs.get(actor).map_or(0, |last| last.0);
+        let new: Vec<_> = metas.iter().filter(|m| m.seq > last(m.actor.to_bytes())).collect();
+        if new.is_empty() {
+            return BTreeSet::new();
+        }
+        // Every founding change is in every copy, so a copy that holds nothing lacks all entries.
+        if new.len() == metas.len() {
+            return self.entries().into_iter().map(|entry| entry.key).collect();
+        }
+        let new: Vec<_> = new.into_iter().map(|meta| meta.hash).collect();
+        let mut written: BTreeSet<(u64, Vec<u8>)> = BTreeSet::new();
+        for change in new.iter().filter_map(|hash| self.doc.get_change_by_hash(hash)) {
+            for op in change.decode().operations {
+                if let legacy::ObjectId::Id(object) = &op.obj {
+                    written.insert((object.counter(), object.actor().to_bytes().to_vec()));
+                }
+            }
+        }
+        self.entries()
+            .into_iter()
+            .filter(|entry| written.contains(&(entry.order.counter, entry.order.actor.clone())))
+            .map(|entry| entry.key)
+            .collect()
     }
 
     fn beyond(&mut self, last: impl Fn(&[u8]) -> u64) -> Vec<Committed> {

@@ -78,6 +78,7 @@ impl Device {
             program: "test".to_owned(),
             clock: Arc::new(move || read.load(Ordering::Relaxed)),
             discovery,
+            relay: None,
         };
         let link = Link::start(config, Arc::clone(&store)).await.unwrap();
         let events = link.events();
@@ -148,7 +149,10 @@ impl Device {
 
     /// Writes one observation; it is safe, and on its way, when this returns.
     pub(crate) fn write(&self, key: &str, record: &records::Observation) {
-        let name = zone();
+        self.write_on(zone(), key, record);
+    }
+
+    fn write_on(&self, name: DocumentName, key: &str, record: &records::Observation) {
         {
             let mut store = self.store();
             let is_new = store.read_document(name).unwrap().is_none();
@@ -177,6 +181,13 @@ impl Device {
 
     pub(crate) fn note(&self, key: &str) {
         self.write(key, &records::Observation { note: key.to_owned(), ..Default::default() });
+    }
+
+    /// A note on another zone, as another notebook would have.
+    pub(crate) fn note_on(&self, zone: u8, key: &str) {
+        let name = DocumentName::from_bytes(&[2, zone, 7, 7, 7, 7, 7, 7, 7, 7, 7]).unwrap();
+        let record = records::Observation { note: key.to_owned(), ..Default::default() };
+        self.write_on(name, key, &record);
     }
 
     pub(crate) fn has(&self, key: &str) -> bool {
