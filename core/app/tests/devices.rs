@@ -89,7 +89,7 @@ impl Device {
     }
 
     fn note(&self, zone: &str, note: &str) -> String {
-        self.add("observation", Some(zone), json!({ "what": "note", "note": note }))
+        self.add("observation", Some(zone), json!({ "sort": "note", "note": note }))
     }
 
     fn notes(&self, zone: &str) -> Vec<String> {
@@ -191,7 +191,7 @@ fn photos_that_wait_are_counted_until_the_other_device_confirms_them() {
     .save(&picture)
     .unwrap();
     let photo = json!({ "zone": zone, "path": picture.display().to_string() });
-    phone.call("observation.add_photo", photo);
+    phone.call("photo.add", json!({ "photos": [photo] }));
     let status = phone.call("sync.status", json!({}));
     let waiting = &status["waiting"][0];
     assert_eq!((&waiting["entries"], &waiting["photos"]), (&json!(1), &json!(1)), "{status}");
@@ -312,7 +312,7 @@ fn a_device_that_only_keeps_writes_no_records_and_passes_them_on() {
     pair(&office, &shed);
     shed.call("devices.own", json!({ "only_keeps": true }));
     let given =
-        json!({ "kind": "observation", "within": zone, "fields": { "what": "note", "note": "x" } });
+        json!({ "kind": "observation", "within": zone, "fields": { "sort": "note", "note": "x" } });
     let refused = shed.refused("record.add", given);
     assert_eq!(refused.code, Code::ReadOnly, "{refused}");
     office.note(&zone, "kept");

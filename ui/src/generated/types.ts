@@ -75,25 +75,13 @@ pack?: Amount,
 price?: number, };
 
 /**
- * A photo to keep.
+ * Photos to keep, all in one action.
  */
-export type AddPhoto = { 
+export type AddPhotos = { 
 /**
- * The zone.
+ * The photos.
  */
-zone: string, 
-/**
- * Path of a JPEG, PNG or WebP file.
- */
-path: string, 
-/**
- * The day; the camera's when left out, else today.
- */
-date?: string, 
-/**
- * Words.
- */
-note: string, };
+photos: Array<PhotoToAdd>, };
 
 /**
  * A new record.
@@ -111,6 +99,31 @@ within?: string,
  * Fields by name.
  */
 fields: Record<string, unknown>, };
+
+/**
+ * Temperatures to keep.
+ */
+export type AddTemperatures = { 
+/**
+ * The property, by id or name.
+ */
+property: string, 
+/**
+ * Path of a CSV file: a day and a temperature, or a day with least and greatest, in each row.
+ */
+path?: string, 
+/**
+ * The same as text, typed or pasted; no heading is needed.
+ */
+text?: string, 
+/**
+ * `C` or `F`, where the headings do not say so; `C` when left out.
+ */
+unit?: string, 
+/**
+ * Words.
+ */
+note: string, };
 
 /**
  * A number in the person's own unit; without one it is in the documented unit.
@@ -325,6 +338,20 @@ value: number,
  * `at least`, `at most` or empty.
  */
 bound: string, };
+
+/**
+ * The chart as a file.
+ */
+export type ChartRequest = { 
+/**
+ * The file to write, ending in `.pdf` or `.png`; its values are written beside it as
+ * `.values.csv`.
+ */
+out: string, 
+/**
+ * Width on paper, mm, of a PDF; 180 when left out.
+ */
+width_mm?: number, };
 
 /**
  * One thing that was checked.
@@ -579,6 +606,15 @@ sentences: Array<string>,
 notes: Array<string>, };
 
 /**
+ * Whether the words are the same on both devices.
+ */
+export type ConfirmRequest = { 
+/**
+ * They are.
+ */
+match: boolean, };
+
+/**
  * A field that two devices wrote apart.
  */
 export type ConflictView = { 
@@ -640,6 +676,113 @@ east: number | null,
  * Metres north.
  */
 north: number | null, };
+
+/**
+ * A device that holds the notebook, or did.
+ */
+export type DeviceLine = { 
+/**
+ * Its key, 64 hexadecimal digits.
+ */
+id: string, 
+/**
+ * What it is called.
+ */
+name: string, 
+/**
+ * `field`, `office`, `always-on`, or empty while it is not known.
+ */
+role: string, 
+/**
+ * It is the one that this is asked on.
+ */
+is_this: boolean, 
+/**
+ * It was removed: it keeps what it has and is given nothing more.
+ */
+removed: boolean, 
+/**
+ * It is connected now.
+ */
+connected: boolean, 
+/**
+ * When it was met last, by this device's clock, as local time `2026-11-27 18:40`.
+ */
+last_met: string | null, 
+/**
+ * What waits here for it; none for this one and for those removed.
+ */
+waiting: WaitingLine | null, 
+/**
+ * How its program differs, or what is in the way, in words.
+ */
+remark: string, };
+
+/**
+ * The devices that hold the notebook.
+ */
+export type DevicesView = { 
+/**
+ * How this device syncs.
+ */
+own: OwnDevice, 
+/**
+ * What it keeps of photos and files: `all`, `own-until-office` or `previews`.
+ */
+keep_rule: string, 
+/**
+ * This device was removed from the notebook.
+ */
+removed_here: boolean, 
+/**
+ * This one first, then the others by name, those removed last.
+ */
+devices: Array<DeviceLine>, };
+
+/**
+ * A difference between two occasions.
+ */
+export type DifferenceView = { 
+/**
+ * `index` or `cover`.
+ */
+quantity: string, 
+/**
+ * The earlier value.
+ */
+before: number, 
+/**
+ * The later value.
+ */
+after: number, 
+/**
+ * Photos of the earlier day.
+ */
+before_photos: number, 
+/**
+ * Photos of the later day.
+ */
+after_photos: number, 
+/**
+ * Later less earlier.
+ */
+value: number, 
+/**
+ * Lower end of the 95 % interval.
+ */
+low: number, 
+/**
+ * Upper end.
+ */
+high: number, 
+/**
+ * Standard uncertainty of the difference.
+ */
+u: number, 
+/**
+ * The verdict in words.
+ */
+sentence: string, };
 
 /**
  * One thing to do.
@@ -719,6 +862,48 @@ kept: number | null,
  * How it came about.
  */
 working: WorkingDto, };
+
+/**
+ * A photo to give out.
+ */
+export type ExportPhoto = { 
+/**
+ * The observation that keeps it.
+ */
+photo: string, 
+/**
+ * The file to write; nothing is written over.
+ */
+out: string, 
+/**
+ * `original` or `small` (1600 px); `original` when left out.
+ */
+what?: string, 
+/**
+ * Leave in where it was taken, and everything else that the camera wrote.
+ */
+with_location: boolean, };
+
+/**
+ * A photo that was given out.
+ */
+export type ExportedPhoto = { 
+/**
+ * The file.
+ */
+file: string, 
+/**
+ * Its size, bytes.
+ */
+bytes: number, 
+/**
+ * The camera had written a position.
+ */
+had_position: boolean, 
+/**
+ * It is in the file.
+ */
+has_position: boolean, };
 
 /**
  * Something the panel says beside single readings.
@@ -928,6 +1113,27 @@ home: string,
  * Fields in order.
  */
 fields: Array<FieldInfo>, };
+
+/**
+ * Growth potential of one week, from temperature alone.
+ */
+export type GrowthWeek = { 
+/**
+ * Its first day, a Monday.
+ */
+first: string, 
+/**
+ * Days of it with a temperature.
+ */
+days: number, 
+/**
+ * Mean air temperature, degrees Celsius.
+ */
+mean_c: number, 
+/**
+ * Growth potential, 0 to 1.
+ */
+potential: number, };
 
 /**
  * A guideline with its limits.
@@ -1226,6 +1432,36 @@ date_order?: string,
 decimal_mark?: string, };
 
 /**
+ * An open invitation.
+ */
+export type InvitationView = { 
+/**
+ * To be pasted on the other device.
+ */
+text: string, 
+/**
+ * The same to be scanned there.
+ */
+qr: QrMatrix, 
+/**
+ * Minutes for which it is good.
+ */
+minutes: number, 
+/**
+ * Where this device is reached, as the invitation says it.
+ */
+addresses: Array<string>, };
+
+/**
+ * How long an invitation is good.
+ */
+export type InviteRequest = { 
+/**
+ * Minutes, 1 to 1,440; 10 when left out.
+ */
+minutes?: number, };
+
+/**
  * A person's change of one visit before it is accepted.
  */
 export type ItemChange = { 
@@ -1241,6 +1477,26 @@ date?: string,
  * Leave it out.
  */
 skip: boolean, };
+
+/**
+ * Accepting an invitation.
+ */
+export type JoinRequest = { 
+/**
+ * Its text.
+ */
+code: string, };
+
+/**
+ * What this device keeps of photos and files.
+ */
+export type KeepRuleRequest = { 
+/**
+ * `all`; `own-until-office`: small pictures, and what was made here until an office or an
+ * always-on device has promised to keep it; `previews`: small pictures, and what was made here
+ * until any device has.
+ */
+rule: string, };
 
 /**
  * One visit of an accepted plan.
@@ -1315,6 +1571,27 @@ wanted_mass_g: number | null,
  * Layouts of its files that are remembered.
  */
 layouts: number, };
+
+/**
+ * Records that were written on a zone after it was merged.
+ */
+export type Leftover = { 
+/**
+ * The zone that went, by id.
+ */
+zone: string, 
+/**
+ * The zone that stayed, by id.
+ */
+into: string, 
+/**
+ * Its name.
+ */
+into_name: string, 
+/**
+ * How many.
+ */
+records: number, };
 
 /**
  * One lime method's answer.
@@ -1418,6 +1695,15 @@ high_above: number | null,
  * What ground it is for, in words; empty for any.
  */
 only_on: string, };
+
+/**
+ * Whose photos to list.
+ */
+export type ListPhotos = { 
+/**
+ * The zone, by id or name.
+ */
+zone: string, };
 
 /**
  * Which records to list.
@@ -1538,6 +1824,278 @@ cautions: Array<string>,
  * Every source of the figures above.
  */
 sources: Array<SourceDto>, };
+
+/**
+ * A file to measure without keeping anything.
+ */
+export type MeasureFile = { 
+/**
+ * Path of a JPEG, PNG or WebP file.
+ */
+path: string, 
+/**
+ * `auto` (the chart if it is found, else a grey card, else none), `none`, `grey-card` or
+ * `chart`; `auto` when left out.
+ */
+card?: string, 
+/**
+ * Corners of the card as marked by hand, clockwise from its own upper left, pixels of the
+ * upright photo: of a chart the middles of its four corner squares. Looked for when left out.
+ */
+corners?: Array<[number, number]>, 
+/**
+ * Reflectance of the grey card, a ratio; 0.18 when left out.
+ */
+reflectance?: number, 
+/**
+ * Keep the photo's exposure: the grey card takes out the cast only, and the photo cannot
+ * stand beside one of another exposure.
+ */
+keep_exposure: boolean, 
+/**
+ * The chart's values as a table with columns r, g, b, where its patches were measured.
+ */
+sheet?: string, 
+/**
+ * Least and greatest hue that counts as green, degrees.
+ */
+hue?: [number, number], 
+/**
+ * Least and greatest saturation that counts as green, 0 to 1.
+ */
+saturation?: [number, number], 
+/**
+ * A second range of hue whose cover is told beside the first.
+ */
+second_hue?: [number, number], 
+/**
+ * Outline of what is measured, pixels of the upright photo; the whole photo when left out.
+ */
+region?: Array<[number, number]>, 
+/**
+ * Outlines that are left out, beside the card.
+ */
+left_out: Array<Array<[number, number]>>, };
+
+/**
+ * A kept photo to measure.
+ */
+export type MeasurePhoto = { 
+/**
+ * The observation that keeps it.
+ */
+photo: string, 
+/**
+ * Words.
+ */
+note: string, 
+/**
+ * `auto` (the chart if it is found, else a grey card, else none), `none`, `grey-card` or
+ * `chart`; `auto` when left out.
+ */
+card?: string, 
+/**
+ * Corners of the card as marked by hand, clockwise from its own upper left, pixels of the
+ * upright photo: of a chart the middles of its four corner squares. Looked for when left out.
+ */
+corners?: Array<[number, number]>, 
+/**
+ * Reflectance of the grey card, a ratio; 0.18 when left out.
+ */
+reflectance?: number, 
+/**
+ * Keep the photo's exposure: the grey card takes out the cast only, and the photo cannot
+ * stand beside one of another exposure.
+ */
+keep_exposure: boolean, 
+/**
+ * The chart's values as a table with columns r, g, b, where its patches were measured.
+ */
+sheet?: string, 
+/**
+ * Least and greatest hue that counts as green, degrees.
+ */
+hue?: [number, number], 
+/**
+ * Least and greatest saturation that counts as green, 0 to 1.
+ */
+saturation?: [number, number], 
+/**
+ * A second range of hue whose cover is told beside the first.
+ */
+second_hue?: [number, number], 
+/**
+ * Outline of what is measured, pixels of the upright photo; the whole photo when left out.
+ */
+region?: Array<[number, number]>, 
+/**
+ * Outlines that are left out, beside the card.
+ */
+left_out: Array<Array<[number, number]>>, };
+
+/**
+ * A measurement.
+ */
+export type MeasurementView = { 
+/**
+ * The record; empty where nothing was kept.
+ */
+id: string, 
+/**
+ * The observation that keeps the photo; empty for a file.
+ */
+photo: string, 
+/**
+ * blake3 hash of the original.
+ */
+original: string, 
+/**
+ * Day of the measurement.
+ */
+date: string, 
+/**
+ * Name of the way of measuring.
+ */
+algorithm: string, 
+/**
+ * `none`, `grey-card` or `chart`.
+ */
+card: string, 
+/**
+ * The program found the card.
+ */
+corners_found: boolean, 
+/**
+ * The card's corners, pixels of the upright photo.
+ */
+corners: Array<[number, number]>, 
+/**
+ * Reflectance that a grey card is brought to.
+ */
+reflectance: number | null, 
+/**
+ * What was tried and not found, where the card was looked for.
+ */
+tried: Array<string>, 
+/**
+ * Settings moved away from the published ones.
+ */
+changed: Array<string>, 
+/**
+ * Hue that counts as green, degrees.
+ */
+hue_range: [number, number], 
+/**
+ * Saturation that counts as green.
+ */
+saturation_range: [number, number], 
+/**
+ * Outline of what was measured.
+ */
+region: Array<[number, number]>, 
+/**
+ * Columns of the upright photo.
+ */
+width: number, 
+/**
+ * Rows.
+ */
+height: number, 
+/**
+ * Pixels measured.
+ */
+pixels: number, 
+/**
+ * Green share, a ratio.
+ */
+cover: ReadingView, 
+/**
+ * The same by a second, wider range of hue: how much the border matters.
+ */
+second_cover: number, 
+/**
+ * Dark green colour index; none when too little is green.
+ */
+index: ReadingView | null, 
+/**
+ * Standard deviation of the index between pixels.
+ */
+index_spread: number | null, 
+/**
+ * Hue, degrees.
+ */
+hue: ReadingView | null, 
+/**
+ * Saturation.
+ */
+saturation: ReadingView | null, 
+/**
+ * Brightness.
+ */
+brightness: ReadingView | null, 
+/**
+ * CIELAB lightness, red to green, yellow to blue.
+ */
+lab: Array<ReadingView>, 
+/**
+ * Residual of the chart's patches, linear light.
+ */
+chart_residual: number | null, 
+/**
+ * Measures of the photo.
+ */
+quality: Array<QualityLine>, 
+/**
+ * A card corrected its colours.
+ */
+is_corrected: boolean, 
+/**
+ * It may speak in a comparison.
+ */
+is_evidence: boolean, 
+/**
+ * Why not, in words.
+ */
+why_not: Array<string>, 
+/**
+ * Name of a picture of the mask, to be asked for as `ORIGINAL/NAME`; empty: none was made.
+ */
+mask: string, 
+/**
+ * Words.
+ */
+note: string, 
+/**
+ * How the index and the cover come about.
+ */
+working: WorkingDto, };
+
+/**
+ * What was merged.
+ */
+export type MergeView = { 
+/**
+ * The zone that stays.
+ */
+zone: ZoneLine, 
+/**
+ * Records that it took over.
+ */
+records: number, };
+
+/**
+ * Which zones to merge.
+ */
+export type MergeZones = { 
+/**
+ * The one that goes, by id or name; or the id of one that went before, to take over what
+ * another device still wrote there.
+ */
+zone: string, 
+/**
+ * The one that stays.
+ */
+into: string, };
 
 /**
  * A method of an analyte.
@@ -1707,6 +2265,39 @@ note: string,
 sources: Array<SourceDto>, };
 
 /**
+ * One day's value.
+ */
+export type OccasionView = { 
+/**
+ * The day.
+ */
+date: string, 
+/**
+ * The photos.
+ */
+photos: Array<string>, 
+/**
+ * Their mean, or the one photo's value.
+ */
+value: number, 
+/**
+ * Lower end of its 95 % interval; none where it is no evidence.
+ */
+low: number | null, 
+/**
+ * Upper end.
+ */
+high: number | null, 
+/**
+ * It may speak in a comparison.
+ */
+is_evidence: boolean, 
+/**
+ * Why not, in words.
+ */
+why_not: Array<string>, };
+
+/**
  * An output as shells list it.
  */
 export type OutputInfo = { 
@@ -1722,6 +2313,60 @@ unit: string,
  * What it is.
  */
 about: string, };
+
+/**
+ * How this device syncs.
+ */
+export type OwnDevice = { 
+/**
+ * What it is called on other devices.
+ */
+name: string, 
+/**
+ * What it is for: `field`, `office` or `always-on`.
+ */
+role: string, 
+/**
+ * Look for paired devices on the local network, and let them find this one.
+ */
+discovery: boolean, 
+/**
+ * The address of a relay of one's own; none is used while it is empty.
+ */
+relay: string, 
+/**
+ * Nothing is exchanged for now.
+ */
+paused: boolean, 
+/**
+ * Entries are exchanged and files are not, for a connection that is paid by the byte.
+ */
+holds_files: boolean, 
+/**
+ * It keeps the notebook for the others and writes no records itself.
+ */
+only_keeps: boolean, };
+
+/**
+ * What to change of it; what is left out stays.
+ */
+export type OwnDeviceEdit = { 
+/**
+ * Look for devices on the local network.
+ */
+discovery?: boolean, 
+/**
+ * A relay's address, such as `https://relay.example`; empty for none.
+ */
+relay?: string, 
+/**
+ * Hold files back.
+ */
+holds_files?: boolean, 
+/**
+ * Keep the notebook and write no records.
+ */
+only_keeps?: boolean, };
 
 /**
  * For what to buy.
@@ -1760,6 +2405,122 @@ purchases: Array<PurchaseView>,
  * What they cost together, in words; empty while no price is recorded.
  */
 cost: string, };
+
+/**
+ * Which two photos.
+ */
+export type PairRequest = { 
+/**
+ * The earlier photo's observation.
+ */
+before: string, 
+/**
+ * The later photo's.
+ */
+after: string, };
+
+/**
+ * One of the two.
+ */
+export type PairSide = { 
+/**
+ * The observation.
+ */
+photo: string, 
+/**
+ * Its day.
+ */
+date: string, 
+/**
+ * The file's name.
+ */
+name: string, 
+/**
+ * Address of the corrected picture, after `stored://localhost/`.
+ */
+picture: string, 
+/**
+ * Dark green colour index of this photo.
+ */
+index: number | null, 
+/**
+ * Green cover of this photo, a ratio.
+ */
+cover: number | null, 
+/**
+ * Why it is no evidence; empty when it is.
+ */
+why_not: Array<string>, };
+
+/**
+ * Two photos side by side.
+ */
+export type PairView = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+zone_name: string, 
+/**
+ * The earlier photo.
+ */
+before: PairSide, 
+/**
+ * The later photo.
+ */
+after: PairSide, 
+/**
+ * Columns of both pictures.
+ */
+width: number, 
+/**
+ * Rows of both.
+ */
+height: number, 
+/**
+ * Whether one centimetre of ground is as large in both.
+ */
+is_same_scale: boolean, 
+/**
+ * Differences of index and cover with their intervals; empty where they may not be compared.
+ */
+differences: Array<DifferenceView>, 
+/**
+ * Why they may not be compared; empty when they may.
+ */
+refused: Array<string>, 
+/**
+ * What to mind.
+ */
+notes: Array<string>, };
+
+/**
+ * How far a pairing is.
+ */
+export type PairingView = { 
+/**
+ * `none`, `inviting`, `compare`, `waiting` for the other person, `done` or `failed`.
+ */
+state: string, 
+/**
+ * The other device's name, once it is known.
+ */
+name: string, 
+/**
+ * What it is for.
+ */
+role: string, 
+/**
+ * The words that both devices must show, to be compared by people.
+ */
+words: Array<string>, 
+/**
+ * Why it failed.
+ */
+reason: string, };
 
 /**
  * One panel.
@@ -1820,23 +2581,127 @@ file: string,
 file_name: string, };
 
 /**
- * A photo that was kept.
+ * A photo in a list.
  */
-export type PhotoAdded = { 
+export type PhotoLine = { 
 /**
  * The observation.
  */
-record: RecordView, 
+id: string, 
 /**
- * blake3 hash of the original, which is kept untouched.
+ * Its day; empty while not known.
  */
-photo: string, 
+date: string, 
 /**
- * Columns, upright.
+ * Time of day, `hour:minute`; empty: not written.
+ */
+time: string, 
+/**
+ * The file's name.
+ */
+name: string, 
+/**
+ * The strip it shows; empty: the whole zone.
+ */
+strip: string, 
+/**
+ * Words.
+ */
+note: string, 
+/**
+ * blake3 hash of the original.
+ */
+original: string, 
+/**
+ * Address of its picture for a list, after `stored://localhost/`; empty: there is none.
+ */
+picture: string, 
+/**
+ * It was measured.
+ */
+is_measured: boolean, 
+/**
+ * `none`, `grey-card`, `chart`; empty while not measured.
+ */
+card: string, 
+/**
+ * Dark green colour index.
+ */
+index: number | null, 
+/**
+ * Green cover, a ratio.
+ */
+cover: number | null, 
+/**
+ * It may speak in a comparison.
+ */
+is_evidence: boolean, 
+/**
+ * Why not, in words.
+ */
+why_not: Array<string>, };
+
+/**
+ * One photo by its observation.
+ */
+export type PhotoRef = { 
+/**
+ * The observation that keeps it.
+ */
+photo: string, };
+
+/**
+ * One photo to keep.
+ */
+export type PhotoToAdd = { 
+/**
+ * Path of a JPEG, PNG or WebP file.
+ */
+path: string, 
+/**
+ * The zone, by id or name.
+ */
+zone: string, 
+/**
+ * The day; the camera's when left out, else today.
+ */
+date?: string, 
+/**
+ * The strip it shows; empty: the whole zone.
+ */
+strip: string, 
+/**
+ * Words.
+ */
+note: string, };
+
+/**
+ * One photo.
+ */
+export type PhotoView = { 
+/**
+ * As in the list.
+ */
+line: PhotoLine, 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+zone_name: string, 
+/**
+ * Address of its large picture, after `stored://localhost/`; empty while the original is not
+ * here.
+ */
+picture: string, 
+/**
+ * Columns of the upright photo; 0 while the original is not here.
  */
 width: number, 
 /**
- * Rows, upright.
+ * Rows.
  */
 height: number, 
 /**
@@ -1844,9 +2709,124 @@ height: number,
  */
 profile: string, 
 /**
- * Whether this very file was kept before.
+ * Exposure in words: time, aperture, sensitivity, flash.
  */
-was_known: boolean, };
+exposure: string, 
+/**
+ * The camera wrote a position; it is left out of anything exported unless asked for.
+ */
+has_position: boolean, 
+/**
+ * Its measurements, the one that counts first.
+ */
+measurements: Array<MeasurementView>, 
+/**
+ * Why the original cannot be read here; empty where it can.
+ */
+problem: string, };
+
+/**
+ * What became of the photos.
+ */
+export type PhotosAdded = { 
+/**
+ * The observations.
+ */
+added: Array<RecordView>, 
+/**
+ * What was left, with the reason; the others were kept.
+ */
+skipped: Array<SkippedPhoto>, };
+
+/**
+ * Which photos to draw.
+ */
+export type PhotosFigureRequest = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * `index` or `cover`; `index` when left out.
+ */
+quantity?: string, 
+/**
+ * First day; that of the first photo when left out.
+ */
+from?: string, 
+/**
+ * Last day; today when left out.
+ */
+until?: string, 
+/**
+ * Width in px; 900 when left out.
+ */
+width?: number, 
+/**
+ * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
+ * out, for a file that stands alone.
+ */
+theme?: string, 
+/**
+ * Short names of January to December, as the page that shows the figure writes them; the
+ * notebook's own when left out.
+ */
+months?: Array<string>, 
+/**
+ * `day-month-year`, `month-day-year` or `year-month-day`; the notebook's own when left out.
+ */
+date_order?: string, 
+/**
+ * The mark before the decimals; a point when left out.
+ */
+decimal_mark?: string, };
+
+/**
+ * What was made anew.
+ */
+export type PicturesMade = { 
+/**
+ * Photos looked at.
+ */
+photos: number, 
+/**
+ * Photos whose small pictures were missing and are there now.
+ */
+made: number, 
+/**
+ * Photos whose original is not here, or cannot be read, with the reason.
+ */
+without: Array<string>, };
+
+/**
+ * The small pictures of one zone's photos.
+ */
+export type PicturesRequest = { 
+/**
+ * The zone.
+ */
+zone: string, };
+
+/**
+ * What two devices did apart in one place.
+ */
+export type PlaceApart = { 
+/**
+ * The zone or property by id; empty for the notebook's own records.
+ */
+within: string, 
+/**
+ * What it is called.
+ */
+name: string, 
+/**
+ * Fields that hold more than one value.
+ */
+conflicts: Array<ConflictView>, 
+/**
+ * Records that another device still wrote on a zone after it was merged into this one.
+ */
+left_behind: Array<Leftover>, };
 
 /**
  * A plan worked out.
@@ -2330,6 +3310,67 @@ cost: string,
 working: WorkingDto | null, };
 
 /**
+ * A square code: rows of modules, each `1` for dark and `0` for light, without the quiet border of
+ * four modules that it needs around it.
+ */
+export type QrMatrix = { 
+/**
+ * Modules along one side.
+ */
+size: number, 
+/**
+ * One text a row.
+ */
+rows: Array<string>, };
+
+/**
+ * A picture in which a code may be.
+ */
+export type QrPicture = { 
+/**
+ * The picture's file.
+ */
+path: string, };
+
+/**
+ * What a code says.
+ */
+export type QrText = { 
+/**
+ * The text.
+ */
+text: string, };
+
+/**
+ * One measure of a photo with its limit.
+ */
+export type QualityLine = { 
+/**
+ * `clipped`, `underexposed`, `blurred`, `shaded`, `glare` or `beyond-gamut`.
+ */
+fault: string, 
+/**
+ * The measure.
+ */
+value: number, 
+/**
+ * The limit.
+ */
+limit: number, 
+/**
+ * Whether it must be above the limit (below otherwise).
+ */
+above_is_good: boolean, 
+/**
+ * Whether the limit is kept.
+ */
+is_good: boolean, 
+/**
+ * What is wrong and what to do, when it is not kept.
+ */
+words: string, };
+
+/**
  * A number with its unit.
  */
 export type QuantityDto = { 
@@ -2485,6 +3526,90 @@ voided: string | null,
  * Who made it.
  */
 made: StampView | null, };
+
+/**
+ * A measurement done again.
+ */
+export type RedoView = { 
+/**
+ * The photo.
+ */
+photo: string, 
+/**
+ * The measurement that was done again.
+ */
+measurement: string, 
+/**
+ * Way of measuring then.
+ */
+algorithm_then: string, 
+/**
+ * Way of measuring now.
+ */
+algorithm_now: string, 
+/**
+ * The same numbers came out.
+ */
+is_same: boolean, 
+/**
+ * How many numbers were compared.
+ */
+compared: number, 
+/**
+ * What differs, in words.
+ */
+differences: Array<string>, };
+
+/**
+ * Removing a device.
+ */
+export type RemoveDevice = { 
+/**
+ * Name, key, or beginning of the key.
+ */
+device: string, 
+/**
+ * Why.
+ */
+why: string, };
+
+/**
+ * A new name or role for a device.
+ */
+export type RenameDevice = { 
+/**
+ * Name, key, or beginning of the key; `this` for the one it is asked on.
+ */
+device: string, 
+/**
+ * What it is to be called.
+ */
+name?: string, 
+/**
+ * What it is for: `field`, `office` or `always-on`.
+ */
+role?: string, };
+
+/**
+ * How well a photo of this zone can be repeated.
+ */
+export type RepeatabilityView = { 
+/**
+ * Standard deviation between photos of one ground on one day.
+ */
+deviation: number, 
+/**
+ * Its degrees of freedom.
+ */
+df: number, 
+/**
+ * Photos behind it.
+ */
+photos: number, 
+/**
+ * Days behind it.
+ */
+occasions: number, };
 
 /**
  * One value of a result.
@@ -2753,6 +3878,85 @@ date_order?: string,
 decimal_mark?: string, };
 
 /**
+ * One line of a series: photos taken in one manner.
+ */
+export type SeriesLineView = { 
+/**
+ * Its name: strip and card.
+ */
+name: string, 
+/**
+ * The strip; empty: the whole zone.
+ */
+strip: string, 
+/**
+ * The card.
+ */
+card: string, 
+/**
+ * Days in order.
+ */
+occasions: Array<OccasionView>, 
+/**
+ * How well a photo can be repeated; none before some day has two photos.
+ */
+repeatability: RepeatabilityView | null, 
+/**
+ * The last day against the first; none with one day only.
+ */
+change: DifferenceView | null, };
+
+/**
+ * Which series.
+ */
+export type SeriesRequest = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * `index` or `cover`; `index` when left out.
+ */
+quantity?: string, };
+
+/**
+ * A series.
+ */
+export type SeriesView = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+zone_name: string, 
+/**
+ * `index` or `cover`.
+ */
+quantity: string, 
+/**
+ * Lines of evidence.
+ */
+lines: Array<SeriesLineView>, 
+/**
+ * Photos that are shown and no evidence.
+ */
+hollow: Array<OccasionView>, 
+/**
+ * Photos that were not measured.
+ */
+unmeasured: number, 
+/**
+ * Growth potential by week, where temperatures and the kind of grass are known.
+ */
+growth: Array<GrowthWeek>, 
+/**
+ * What to mind.
+ */
+notes: Array<string>, };
+
+/**
  * A new analysis of a material.
  */
 export type SetAnalysis = { 
@@ -2832,6 +4036,115 @@ to_mm: number | null,
  * Cores; none where nobody recorded them.
  */
 cores: number | null, };
+
+/**
+ * A photo that was not kept, and why.
+ */
+export type SkippedPhoto = { 
+/**
+ * Its path.
+ */
+path: string, 
+/**
+ * Why.
+ */
+why: string, 
+/**
+ * The record that already keeps this very file; empty where the file cannot be read.
+ */
+known_as: string, };
+
+/**
+ * A zone's slate as a file.
+ */
+export type SlateRequest = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * The file to write, ending in `.pdf` or `.png`.
+ */
+out: string, };
+
+/**
+ * Files or folders to sort.
+ */
+export type SortPhotos = { 
+/**
+ * Paths of photos, or of folders of photos.
+ */
+paths: Array<string>, 
+/**
+ * The zone of all of them, by id or name; sorted when left out.
+ */
+zone?: string, };
+
+/**
+ * One photo and where it belongs.
+ */
+export type SortedPhoto = { 
+/**
+ * Its path.
+ */
+path: string, 
+/**
+ * blake3 hash of the file; empty where it cannot be read.
+ */
+photo: string, 
+/**
+ * When it was taken by the camera's clock, `year-month-day hour:minute`; empty: not written.
+ */
+taken: string, 
+/**
+ * The zone, by id; empty while nothing tells.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+zone_name: string, 
+/**
+ * `given`, `slate`, `position`, `time`; empty while nothing tells.
+ */
+by: string, 
+/**
+ * Why, or what speaks against it, in words.
+ */
+why: string, 
+/**
+ * It is the slate itself: nothing to measure, left out unless asked for.
+ */
+is_slate: boolean, 
+/**
+ * The observation of that zone that already keeps this very file; empty: none does.
+ */
+known_as: string, 
+/**
+ * Another path of this list with the same content comes before it.
+ */
+is_repeated: boolean, 
+/**
+ * Why it cannot be kept; empty where it can.
+ */
+problem: string, };
+
+/**
+ * The sorting, to be looked at before anything is kept.
+ */
+export type SortedPhotos = { 
+/**
+ * The photos in the order they were taken.
+ */
+photos: Array<SortedPhoto>, 
+/**
+ * How many can be kept as they are sorted.
+ */
+ready: number, 
+/**
+ * Files of the folders that are no photos.
+ */
+ignored: number, };
 
 /**
  * One source.
@@ -3024,6 +4337,116 @@ value: number,
  * Its unit.
  */
 unit: string, };
+
+/**
+ * What one pass did.
+ */
+export type SyncPass = { 
+/**
+ * Everything that could be exchanged was, with every device that was met.
+ */
+done: boolean, 
+/**
+ * Devices that were met.
+ */
+met: Array<string>, 
+/**
+ * Devices that did not answer.
+ */
+away: Array<string>, 
+/**
+ * How things stand after it.
+ */
+status: SyncStatus, };
+
+/**
+ * One pass of sync.
+ */
+export type SyncPassRequest = { 
+/**
+ * Give up when nothing has moved for so many seconds; 20 when left out.
+ */
+patience?: number, };
+
+/**
+ * How syncing stands.
+ */
+export type SyncStatus = { 
+/**
+ * `alone` (no other device holds the notebook), `removed` (this one was removed), `paused`,
+ * `elsewhere` (another program has the notebook open and syncs it), `stopped` (nothing runs),
+ * `apart` (no device answers), `working`, or `in-sync`.
+ */
+state: string, 
+/**
+ * In a sentence.
+ */
+words: string, 
+/**
+ * Devices that are connected.
+ */
+connected: Array<string>, 
+/**
+ * What waits for each device.
+ */
+waiting: Array<WaitingLine>, 
+/**
+ * Files that are still to come here.
+ */
+files_to_come: number, 
+/**
+ * Their bytes, as far as known.
+ */
+bytes_to_come: number, 
+/**
+ * Bytes carried a second, both ways together; none when nothing was lately.
+ */
+bytes_a_second: number | null, 
+/**
+ * About how long the known bytes will take; none when it cannot be told.
+ */
+seconds_left: number | null, 
+/**
+ * Documents that arrived since the link was started.
+ */
+arrived_documents: number, 
+/**
+ * Files that arrived since then.
+ */
+arrived_files: number, 
+/**
+ * What is in the way, with the device's name.
+ */
+problems: Array<string>, };
+
+/**
+ * Temperatures that were kept.
+ */
+export type TemperaturesAdded = { 
+/**
+ * The record.
+ */
+record: RecordView, 
+/**
+ * Days with a temperature.
+ */
+days: number, 
+/**
+ * First day.
+ */
+first: string, 
+/**
+ * Last day.
+ */
+last: string, 
+/**
+ * Least daily mean, degrees Celsius.
+ */
+least_c: number, 
+/**
+ * Greatest daily mean.
+ */
+greatest_c: number, };
 
 /**
  * How much of it to show.
@@ -3270,6 +4693,43 @@ why: string,
 rules: boolean, };
 
 /**
+ * What waits here for one device.
+ */
+export type WaitingLine = { 
+/**
+ * The device, by its key.
+ */
+device: string, 
+/**
+ * What it is called.
+ */
+name: string, 
+/**
+ * Entries it has not confirmed.
+ */
+entries: number, 
+/**
+ * Photos it keeps by its rule and has not confirmed.
+ */
+photos: number, 
+/**
+ * Small pictures, likewise.
+ */
+previews: number, 
+/**
+ * Laboratories' papers, likewise.
+ */
+papers: number, 
+/**
+ * The bytes of these files, as far as entries say them.
+ */
+bytes: number, 
+/**
+ * In words, such as "7 entries, 3 photos"; empty when nothing waits.
+ */
+words: string, };
+
+/**
  * Which zone, seen from which day.
  */
 export type WindowRequest = { 
@@ -3384,6 +4844,15 @@ origin: string,
  * For a default, where it comes from.
  */
 why: string, };
+
+/**
+ * Files that were written.
+ */
+export type WrittenFiles = { 
+/**
+ * Their paths.
+ */
+files: Array<string>, };
 
 /**
  * A zone in the list.
@@ -3523,12 +4992,14 @@ export type Commands = {
   "record.conflicts": [ConflictsRequest, Array<ConflictView>];
   "record.choose": [ChooseRequest, RecordView];
   "units.shown": [Nothing, ShownUnits];
+  "record.apart": [Nothing, Array<PlaceApart>];
   "settings.get": [Nothing, RecordView];
   "settings.set": [SettingsRequest, RecordView];
   "property.list": [Nothing, Array<PropertyLine>];
   "property.show": [PropertyRequest, PropertyView];
   "zone.list": [ZoneListRequest, Array<ZoneLine>];
   "zone.show": [ZoneRequest, ZoneView];
+  "zone.merge": [MergeZones, MergeView];
   "laboratory.list": [Nothing, Array<LaboratoryLine>];
   "material.list": [Nothing, Array<MaterialLine>];
   "material.show": [MaterialRequest, MaterialView];
@@ -3549,12 +5020,42 @@ export type Commands = {
   "plan.show": [PlanRef, PlanView];
   "analyte.list": [Nothing, Array<AnalyteLine>];
   "zone.compare": [CompareRequest, CompareView];
-  "observation.add_photo": [AddPhoto, PhotoAdded];
+  "photo.sort": [SortPhotos, SortedPhotos];
+  "photo.add": [AddPhotos, PhotosAdded];
+  "photo.list": [ListPhotos, Array<PhotoLine>];
+  "photo.show": [PhotoRef, PhotoView];
+  "photo.measure_file": [MeasureFile, MeasurementView];
+  "photo.try": [MeasurePhoto, MeasurementView];
+  "photo.measure": [MeasurePhoto, MeasurementView];
+  "photo.redo": [PhotoRef, RedoView];
+  "photo.series": [SeriesRequest, SeriesView];
+  "photo.pair": [PairRequest, PairView];
+  "photo.export": [ExportPhoto, ExportedPhoto];
+  "photo.pictures": [PicturesRequest, PicturesMade];
+  "photo.chart": [ChartRequest, WrittenFiles];
+  "photo.slate": [SlateRequest, WrittenFiles];
+  "temperatures.add": [AddTemperatures, TemperaturesAdded];
   "figure.season": [SeasonFigureRequest, FigureView];
+  "figure.photos": [PhotosFigureRequest, FigureView];
   "figure.compare": [IntervalsFigureRequest, FigureView];
   "figure.reading": [StandingFigureRequest, FigureView];
   "figure.plan": [PlanFigureRequest, FigureView];
   "guideline.list": [Nothing, Array<GuidelineLine>];
   "calc.list": [Nothing, Array<CalculationInfo>];
   "calc.run": [CalcRequest, CalcOutcome];
+  "devices.list": [Nothing, DevicesView];
+  "devices.rename": [RenameDevice, DevicesView];
+  "devices.remove": [RemoveDevice, DevicesView];
+  "devices.keep_rule": [KeepRuleRequest, DevicesView];
+  "devices.own": [OwnDeviceEdit, DevicesView];
+  "devices.invite": [InviteRequest, InvitationView];
+  "devices.close_invitation": [Nothing, PairingView];
+  "devices.join": [JoinRequest, PairingView];
+  "devices.confirm": [ConfirmRequest, PairingView];
+  "devices.pairing": [Nothing, PairingView];
+  "devices.read_qr": [QrPicture, QrText];
+  "sync.status": [Nothing, SyncStatus];
+  "sync.once": [SyncPassRequest, SyncPass];
+  "sync.pause": [Nothing, SyncStatus];
+  "sync.resume": [Nothing, SyncStatus];
 };
