@@ -1,6 +1,6 @@
 // A small WebDriver client, and the real window behind it: Debian's WebKitWebDriver drives our own
 // web view once the window is told that it may be driven.
-import { spawn } from "node:child_process";
+import { spawn, spawnSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createServer } from "node:net";
 import { tmpdir } from "node:os";
@@ -35,6 +35,18 @@ export function scratch() {
   return folder;
 }
 
+/** The surroundings of a program whose home is this folder. */
+export function homeOf(home) {
+  return {
+    ...process.env,
+    HOME: home,
+    XDG_DATA_HOME: join(home, "data"),
+    XDG_CONFIG_HOME: join(home, "config"),
+    XDG_CACHE_HOME: join(home, "cache"),
+    LANG: "en_GB.UTF-8",
+  };
+}
+
 /** Opens the real window on a notebook; `home` holds what the window itself keeps. */
 export async function openWindow({ notebook, home = scratch() }) {
   const port = await freePort();
@@ -42,12 +54,7 @@ export async function openWindow({ notebook, home = scratch() }) {
   const driver = spawn("WebKitWebDriver", [`--port=${port}`], {
     stdio: "ignore",
     env: {
-      ...process.env,
-      HOME: home,
-      XDG_DATA_HOME: join(home, "data"),
-      XDG_CONFIG_HOME: join(home, "config"),
-      XDG_CACHE_HOME: join(home, "cache"),
-      LANG: "en_GB.UTF-8",
+      ...homeOf(home),
       // The system's own file dialog is outside the window and cannot be driven; a build for tests
       // takes its answer from this file instead. Everything before and after the dialog is real.
       SWARDBOOK_PICKS: picks,
@@ -137,6 +144,8 @@ class Window {
 
   /** Presses the button or link that says these words. */
   async press(words) {
+    // A page that is still being drawn moves under the pointer.
+    await this.settled();
     const found = await until(
       () =>
         this.script(
@@ -147,6 +156,8 @@ class Window {
         ),
       `something says "${words}"`,
     );
+    // As a person does who sees it half hidden by the bar.
+    await this.script(`arguments[0].scrollIntoView({ block: "center" })`, found);
     await this.#ask("POST", `/element/${found[ELEMENT]}/click`, {});
   }
 
@@ -282,6 +293,8 @@ class Window {
   /** Closes the window in good order and the driver with it. */
   async close() {
     await this.#ask("DELETE", "").catch(() => {});
+    // The notebook is free once the window's process is gone, not when it was told to go.
+    await until(() => spawnSync("pgrep", ["-P", String(this.#driver.pid)]).status !== 0, "the window is gone");
     this.#driver.kill();
   }
 }

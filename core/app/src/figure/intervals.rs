@@ -55,18 +55,18 @@ impl Notebook {
                 .collect();
             return Err(Problem::refused(why.join("; ")));
         }
+        let look = self.look("intervals", &request.look)?;
         let day = |day: &Option<String>| day.clone().unwrap_or_else(|| "no date".to_owned());
         let rows = IntervalRows {
             title: format!("Before and after, {}", compared.zone_name),
-            context: format!(
+            context: look.words.with_dates(&format!(
                 "{} against {}, {:.0} % intervals",
                 day(&compared.baseline.sampled),
                 day(&compared.retest.sampled),
                 compared.level * 100.0
-            ),
+            )),
             rows: compared.rows.iter().filter_map(compare_row).collect(),
         };
-        let look = self.look("intervals", &request.look)?;
         Ok(draw(&rows, &look)?.into())
     }
 
