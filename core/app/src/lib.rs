@@ -16,6 +16,7 @@ pub mod ground;
 pub mod laboratory;
 pub mod material;
 mod notebook;
+pub mod observation;
 mod outline;
 pub mod panel;
 pub mod panel_file;

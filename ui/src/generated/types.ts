@@ -75,25 +75,13 @@ pack?: Amount,
 price?: number, };
 
 /**
- * A photo to keep.
+ * Photos to keep, all in one action.
  */
-export type AddPhoto = { 
+export type AddPhotos = { 
 /**
- * The zone.
+ * The photos.
  */
-zone: string, 
-/**
- * Path of a JPEG, PNG or WebP file.
- */
-path: string, 
-/**
- * The day; the camera's when left out, else today.
- */
-date?: string, 
-/**
- * Words.
- */
-note: string, };
+photos: Array<PhotoToAdd>, };
 
 /**
  * A new record.
@@ -111,6 +99,31 @@ within?: string,
  * Fields by name.
  */
 fields: Record<string, unknown>, };
+
+/**
+ * Temperatures to keep.
+ */
+export type AddTemperatures = { 
+/**
+ * The property, by id or name.
+ */
+property: string, 
+/**
+ * Path of a CSV file: a day and a temperature, or a day with least and greatest, in each row.
+ */
+path?: string, 
+/**
+ * The same as text, typed or pasted; no heading is needed.
+ */
+text?: string, 
+/**
+ * `C` or `F`, where the headings do not say so; `C` when left out.
+ */
+unit?: string, 
+/**
+ * Words.
+ */
+note: string, };
 
 /**
  * A number in the person's own unit; without one it is in the documented unit.
@@ -325,6 +338,20 @@ value: number,
  * `at least`, `at most` or empty.
  */
 bound: string, };
+
+/**
+ * The chart as a file.
+ */
+export type ChartRequest = { 
+/**
+ * The file to write, ending in `.pdf` or `.png`; its values are written beside it as
+ * `.values.csv`.
+ */
+out: string, 
+/**
+ * Width on paper, mm, of a PDF; 180 when left out.
+ */
+width_mm?: number, };
 
 /**
  * One thing that was checked.
@@ -638,6 +665,51 @@ east: number | null,
 north: number | null, };
 
 /**
+ * A difference between two occasions.
+ */
+export type DifferenceView = { 
+/**
+ * `index` or `cover`.
+ */
+quantity: string, 
+/**
+ * The earlier value.
+ */
+before: number, 
+/**
+ * The later value.
+ */
+after: number, 
+/**
+ * Photos of the earlier day.
+ */
+before_photos: number, 
+/**
+ * Photos of the later day.
+ */
+after_photos: number, 
+/**
+ * Later less earlier.
+ */
+value: number, 
+/**
+ * Lower end of the 95 % interval.
+ */
+low: number, 
+/**
+ * Upper end.
+ */
+high: number, 
+/**
+ * Standard uncertainty of the difference.
+ */
+u: number, 
+/**
+ * The verdict in words.
+ */
+sentence: string, };
+
+/**
  * One thing to do.
  */
 export type DueView = { 
@@ -715,6 +787,48 @@ kept: number | null,
  * How it came about.
  */
 working: WorkingDto, };
+
+/**
+ * A photo to give out.
+ */
+export type ExportPhoto = { 
+/**
+ * The observation that keeps it.
+ */
+photo: string, 
+/**
+ * The file to write; nothing is written over.
+ */
+out: string, 
+/**
+ * `original` or `small` (1600 px); `original` when left out.
+ */
+what?: string, 
+/**
+ * Leave in where it was taken, and everything else that the camera wrote.
+ */
+with_location: boolean, };
+
+/**
+ * A photo that was given out.
+ */
+export type ExportedPhoto = { 
+/**
+ * The file.
+ */
+file: string, 
+/**
+ * Its size, bytes.
+ */
+bytes: number, 
+/**
+ * The camera had written a position.
+ */
+had_position: boolean, 
+/**
+ * It is in the file.
+ */
+has_position: boolean, };
 
 /**
  * Something the panel says beside single readings.
@@ -924,6 +1038,27 @@ home: string,
  * Fields in order.
  */
 fields: Array<FieldInfo>, };
+
+/**
+ * Growth potential of one week, from temperature alone.
+ */
+export type GrowthWeek = { 
+/**
+ * Its first day, a Monday.
+ */
+first: string, 
+/**
+ * Days of it with a temperature.
+ */
+days: number, 
+/**
+ * Mean air temperature, degrees Celsius.
+ */
+mean_c: number, 
+/**
+ * Growth potential, 0 to 1.
+ */
+potential: number, };
 
 /**
  * A guideline with its limits.
@@ -1403,6 +1538,15 @@ high_above: number | null,
 only_on: string, };
 
 /**
+ * Whose photos to list.
+ */
+export type ListPhotos = { 
+/**
+ * The zone, by id or name.
+ */
+zone: string, };
+
+/**
  * Which records to list.
  */
 export type ListRecords = { 
@@ -1521,6 +1665,276 @@ cautions: Array<string>,
  * Every source of the figures above.
  */
 sources: Array<SourceDto>, };
+
+/**
+ * A file to measure without keeping anything.
+ */
+export type MeasureFile = { 
+/**
+ * Path of a JPEG, PNG or WebP file.
+ */
+path: string, 
+/**
+ * `auto` (the chart if it is found, else a grey card, else none), `none`, `grey-card` or
+ * `chart`; `auto` when left out.
+ */
+card?: string, 
+/**
+ * Corners of the card as marked by hand, clockwise from its own upper left, pixels of the
+ * upright photo: of a chart the middles of its four corner squares. Looked for when left out.
+ */
+corners?: Array<[number, number]>, 
+/**
+ * Reflectance of the grey card, a ratio; 0.18 when left out.
+ */
+reflectance?: number, 
+/**
+ * Keep the photo's exposure: the grey card takes out the cast only, and the photo cannot
+ * stand beside one of another exposure.
+ */
+keep_exposure: boolean, 
+/**
+ * The chart's values as a table with columns r, g, b, where its patches were measured.
+ */
+sheet?: string, 
+/**
+ * Least and greatest hue that counts as green, degrees.
+ */
+hue?: [number, number], 
+/**
+ * Least and greatest saturation that counts as green, 0 to 1.
+ */
+saturation?: [number, number], 
+/**
+ * A second range of hue whose cover is told beside the first.
+ */
+second_hue?: [number, number], 
+/**
+ * Outline of what is measured, pixels of the upright photo; the whole photo when left out.
+ */
+region?: Array<[number, number]>, 
+/**
+ * Outlines that are left out, beside the card.
+ */
+left_out: Array<Array<[number, number]>>, };
+
+/**
+ * A kept photo to measure.
+ */
+export type MeasurePhoto = { 
+/**
+ * The observation that keeps it.
+ */
+photo: string, 
+/**
+ * Words.
+ */
+note: string, 
+/**
+ * `auto` (the chart if it is found, else a grey card, else none), `none`, `grey-card` or
+ * `chart`; `auto` when left out.
+ */
+card?: string, 
+/**
+ * Corners of the card as marked by hand, clockwise from its own upper left, pixels of the
+ * upright photo: of a chart the middles of its four corner squares. Looked for when left out.
+ */
+corners?: Array<[number, number]>, 
+/**
+ * Reflectance of the grey card, a ratio; 0.18 when left out.
+ */
+reflectance?: number, 
+/**
+ * Keep the photo's exposure: the grey card takes out the cast only, and the photo cannot
+ * stand beside one of another exposure.
+ */
+keep_exposure: boolean, 
+/**
+ * The chart's values as a table with columns r, g, b, where its patches were measured.
+ */
+sheet?: string, 
+/**
+ * Least and greatest hue that counts as green, degrees.
+ */
+hue?: [number, number], 
+/**
+ * Least and greatest saturation that counts as green, 0 to 1.
+ */
+saturation?: [number, number], 
+/**
+ * A second range of hue whose cover is told beside the first.
+ */
+second_hue?: [number, number], 
+/**
+ * Outline of what is measured, pixels of the upright photo; the whole photo when left out.
+ */
+region?: Array<[number, number]>, 
+/**
+ * Outlines that are left out, beside the card.
+ */
+left_out: Array<Array<[number, number]>>, };
+
+/**
+ * A measured value with its interval.
+ */
+export type MeasuredValue = { 
+/**
+ * The value.
+ */
+value: number, 
+/**
+ * Its standard uncertainty in this frame: card and fine detail. None without a card.
+ */
+u: number | null, 
+/**
+ * Lower end of the 95 % interval in this frame.
+ */
+low: number | null, 
+/**
+ * Upper end.
+ */
+high: number | null, 
+/**
+ * Standard uncertainty as a value for the turf around the frame.
+ */
+turf_u: number | null, };
+
+/**
+ * A measurement.
+ */
+export type MeasurementView = { 
+/**
+ * The record; empty where nothing was kept.
+ */
+id: string, 
+/**
+ * The observation that keeps the photo; empty for a file.
+ */
+photo: string, 
+/**
+ * blake3 hash of the original.
+ */
+original: string, 
+/**
+ * Day of the measurement.
+ */
+date: string, 
+/**
+ * Name of the way of measuring.
+ */
+algorithm: string, 
+/**
+ * `none`, `grey-card` or `chart`.
+ */
+card: string, 
+/**
+ * The program found the card.
+ */
+corners_found: boolean, 
+/**
+ * The card's corners, pixels of the upright photo.
+ */
+corners: Array<[number, number]>, 
+/**
+ * Reflectance that a grey card is brought to.
+ */
+reflectance: number | null, 
+/**
+ * What was tried and not found, where the card was looked for.
+ */
+tried: Array<string>, 
+/**
+ * Settings moved away from the published ones.
+ */
+changed: Array<string>, 
+/**
+ * Hue that counts as green, degrees.
+ */
+hue_range: [number, number], 
+/**
+ * Saturation that counts as green.
+ */
+saturation_range: [number, number], 
+/**
+ * Outline of what was measured.
+ */
+region: Array<[number, number]>, 
+/**
+ * Columns of the upright photo.
+ */
+width: number, 
+/**
+ * Rows.
+ */
+height: number, 
+/**
+ * Pixels measured.
+ */
+pixels: number, 
+/**
+ * Green share, a ratio.
+ */
+cover: MeasuredValue, 
+/**
+ * The same by a second, wider range of hue: how much the border matters.
+ */
+second_cover: number, 
+/**
+ * Dark green colour index; none when too little is green.
+ */
+index: MeasuredValue | null, 
+/**
+ * Standard deviation of the index between pixels.
+ */
+index_spread: number | null, 
+/**
+ * Hue, degrees.
+ */
+hue: MeasuredValue | null, 
+/**
+ * Saturation.
+ */
+saturation: MeasuredValue | null, 
+/**
+ * Brightness.
+ */
+brightness: MeasuredValue | null, 
+/**
+ * CIELAB lightness, red to green, yellow to blue.
+ */
+lab: Array<MeasuredValue>, 
+/**
+ * Residual of the chart's patches, linear light.
+ */
+chart_residual: number | null, 
+/**
+ * Measures of the photo.
+ */
+quality: Array<QualityLine>, 
+/**
+ * A card corrected its colours.
+ */
+is_corrected: boolean, 
+/**
+ * It may speak in a comparison.
+ */
+is_evidence: boolean, 
+/**
+ * Why not, in words.
+ */
+why_not: Array<string>, 
+/**
+ * Name of a picture of the mask, to be asked for as `ORIGINAL/NAME`; empty: none was made.
+ */
+mask: string, 
+/**
+ * Words.
+ */
+note: string, 
+/**
+ * How the index and the cover come about.
+ */
+working: WorkingDto, };
 
 /**
  * A method of an analyte.
@@ -1690,6 +2104,131 @@ note: string,
 sources: Array<SourceDto>, };
 
 /**
+ * Ratings of one rater, or readings of one instrument, on one ground.
+ */
+export type ObservedLine = { 
+/**
+ * `rating` or `spot`.
+ */
+sort: string, 
+/**
+ * Who rated; empty for a reading.
+ */
+rater: string, 
+/**
+ * What it was read with; empty for a rating.
+ */
+instrument: string, 
+/**
+ * The strip; empty: the whole zone.
+ */
+strip: string, 
+/**
+ * Unit of the readings.
+ */
+unit: string, 
+/**
+ * In the order of days.
+ */
+points: Array<ObservedPoint>, 
+/**
+ * The last less the first; none with one only, or where nobody said who rated.
+ */
+change: number | null, 
+/**
+ * What that can tell, in words.
+ */
+sentence: string, };
+
+/**
+ * One rating or reading.
+ */
+export type ObservedPoint = { 
+/**
+ * The observation.
+ */
+id: string, 
+/**
+ * Its day.
+ */
+date: string, 
+/**
+ * The value.
+ */
+value: number, 
+/**
+ * The instrument's last calibration; empty: not said.
+ */
+calibrated: string, };
+
+/**
+ * Which ratings or readings.
+ */
+export type ObservedRequest = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Trait rated, or quantity read: `colour`, `quality`, `density`, `moisture`, `ph-probe`.
+ */
+what: string, };
+
+/**
+ * Ratings or readings of a zone.
+ */
+export type ObservedView = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * What was rated or read.
+ */
+what: string, 
+/**
+ * Each rater and each instrument by itself.
+ */
+lines: Array<ObservedLine>, 
+/**
+ * What is not compared, and what to mind.
+ */
+notes: Array<string>, };
+
+/**
+ * One day's value.
+ */
+export type OccasionView = { 
+/**
+ * The day.
+ */
+date: string, 
+/**
+ * The photos.
+ */
+photos: Array<string>, 
+/**
+ * Their mean, or the one photo's value.
+ */
+value: number, 
+/**
+ * Lower end of its 95 % interval; none where it is no evidence.
+ */
+low: number | null, 
+/**
+ * Upper end.
+ */
+high: number | null, 
+/**
+ * It may speak in a comparison.
+ */
+is_evidence: boolean, 
+/**
+ * Why not, in words.
+ */
+why_not: Array<string>, };
+
+/**
  * An output as shells list it.
  */
 export type OutputInfo = { 
@@ -1705,6 +2244,97 @@ unit: string,
  * What it is.
  */
 about: string, };
+
+/**
+ * Which two photos.
+ */
+export type PairRequest = { 
+/**
+ * The earlier photo's observation.
+ */
+before: string, 
+/**
+ * The later photo's.
+ */
+after: string, };
+
+/**
+ * One of the two.
+ */
+export type PairSide = { 
+/**
+ * The observation.
+ */
+photo: string, 
+/**
+ * Its day.
+ */
+date: string, 
+/**
+ * The file's name.
+ */
+name: string, 
+/**
+ * Address of the corrected picture, after `stored://localhost/`.
+ */
+picture: string, 
+/**
+ * Dark green colour index of this photo.
+ */
+index: number | null, 
+/**
+ * Green cover of this photo, a ratio.
+ */
+cover: number | null, 
+/**
+ * Why it is no evidence; empty when it is.
+ */
+why_not: Array<string>, };
+
+/**
+ * Two photos side by side.
+ */
+export type PairView = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+zone_name: string, 
+/**
+ * The earlier photo.
+ */
+before: PairSide, 
+/**
+ * The later photo.
+ */
+after: PairSide, 
+/**
+ * Columns of both pictures.
+ */
+width: number, 
+/**
+ * Rows of both.
+ */
+height: number, 
+/**
+ * Whether one centimetre of ground is as large in both.
+ */
+is_same_scale: boolean, 
+/**
+ * Differences of index and cover with their intervals; empty where they may not be compared.
+ */
+differences: Array<DifferenceView>, 
+/**
+ * Why they may not be compared; empty when they may.
+ */
+refused: Array<string>, 
+/**
+ * What to mind.
+ */
+notes: Array<string>, };
 
 /**
  * One panel.
@@ -1765,23 +2395,127 @@ file: string,
 file_name: string, };
 
 /**
- * A photo that was kept.
+ * A photo in a list.
  */
-export type PhotoAdded = { 
+export type PhotoLine = { 
 /**
  * The observation.
  */
-record: RecordView, 
+id: string, 
 /**
- * blake3 hash of the original, which is kept untouched.
+ * Its day; empty while not known.
  */
-photo: string, 
+date: string, 
 /**
- * Columns, upright.
+ * Time of day, `hour:minute`; empty: not written.
+ */
+time: string, 
+/**
+ * The file's name.
+ */
+name: string, 
+/**
+ * The strip it shows; empty: the whole zone.
+ */
+strip: string, 
+/**
+ * Words.
+ */
+note: string, 
+/**
+ * blake3 hash of the original.
+ */
+original: string, 
+/**
+ * Address of its picture for a list, after `stored://localhost/`; empty: there is none.
+ */
+picture: string, 
+/**
+ * It was measured.
+ */
+is_measured: boolean, 
+/**
+ * `none`, `grey-card`, `chart`; empty while not measured.
+ */
+card: string, 
+/**
+ * Dark green colour index.
+ */
+index: number | null, 
+/**
+ * Green cover, a ratio.
+ */
+cover: number | null, 
+/**
+ * It may speak in a comparison.
+ */
+is_evidence: boolean, 
+/**
+ * Why not, in words.
+ */
+why_not: Array<string>, };
+
+/**
+ * One photo by its observation.
+ */
+export type PhotoRef = { 
+/**
+ * The observation that keeps it.
+ */
+photo: string, };
+
+/**
+ * One photo to keep.
+ */
+export type PhotoToAdd = { 
+/**
+ * Path of a JPEG, PNG or WebP file.
+ */
+path: string, 
+/**
+ * The zone, by id or name.
+ */
+zone: string, 
+/**
+ * The day; the camera's when left out, else today.
+ */
+date?: string, 
+/**
+ * The strip it shows; empty: the whole zone.
+ */
+strip: string, 
+/**
+ * Words.
+ */
+note: string, };
+
+/**
+ * One photo.
+ */
+export type PhotoView = { 
+/**
+ * As in the list.
+ */
+line: PhotoLine, 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+zone_name: string, 
+/**
+ * Address of its large picture, after `stored://localhost/`; empty while the original is not
+ * here.
+ */
+picture: string, 
+/**
+ * Columns of the upright photo; 0 while the original is not here.
  */
 width: number, 
 /**
- * Rows, upright.
+ * Rows.
  */
 height: number, 
 /**
@@ -1789,9 +2523,90 @@ height: number,
  */
 profile: string, 
 /**
- * Whether this very file was kept before.
+ * Exposure in words: time, aperture, sensitivity, flash.
  */
-was_known: boolean, };
+exposure: string, 
+/**
+ * The camera wrote a position; it is left out of anything exported unless asked for.
+ */
+has_position: boolean, 
+/**
+ * Its measurements, the one that counts first.
+ */
+measurements: Array<MeasurementView>, 
+/**
+ * Why the original cannot be read here; empty where it can.
+ */
+problem: string, };
+
+/**
+ * What became of the photos.
+ */
+export type PhotosAdded = { 
+/**
+ * The observations.
+ */
+added: Array<RecordView>, 
+/**
+ * What was left, with the reason; the others were kept.
+ */
+skipped: Array<SkippedPhoto>, };
+
+/**
+ * Which photos to draw.
+ */
+export type PhotosFigureRequest = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * `index` or `cover`; `index` when left out.
+ */
+quantity?: string, 
+/**
+ * First day; that of the first photo when left out.
+ */
+from?: string, 
+/**
+ * Last day; today when left out.
+ */
+until?: string, 
+/**
+ * Width in px; 900 when left out.
+ */
+width?: number, 
+/**
+ * `page` (colours of the page that shows it), `light`, `dark` or `sunlight`; `light` when left
+ * out, for a file that stands alone.
+ */
+theme?: string, };
+
+/**
+ * What was made anew.
+ */
+export type PicturesMade = { 
+/**
+ * Photos looked at.
+ */
+photos: number, 
+/**
+ * Photos whose small pictures were missing and are there now.
+ */
+made: number, 
+/**
+ * Photos whose original is not here, or cannot be read, with the reason.
+ */
+without: Array<string>, };
+
+/**
+ * The small pictures of one zone's photos.
+ */
+export type PicturesRequest = { 
+/**
+ * The zone.
+ */
+zone: string, };
 
 /**
  * A plan worked out.
@@ -2262,6 +3077,35 @@ cost: string,
 working: WorkingDto | null, };
 
 /**
+ * One measure of a photo with its limit.
+ */
+export type QualityLine = { 
+/**
+ * `clipped`, `underexposed`, `blurred`, `shaded`, `glare` or `beyond-gamut`.
+ */
+fault: string, 
+/**
+ * The measure.
+ */
+value: number, 
+/**
+ * The limit.
+ */
+limit: number, 
+/**
+ * Whether it must be above the limit (below otherwise).
+ */
+above_is_good: boolean, 
+/**
+ * Whether the limit is kept.
+ */
+is_good: boolean, 
+/**
+ * What is wrong and what to do, when it is not kept.
+ */
+words: string, };
+
+/**
  * A number with its unit.
  */
 export type QuantityDto = { 
@@ -2417,6 +3261,60 @@ voided: string | null,
  * Who made it.
  */
 made: StampView | null, };
+
+/**
+ * A measurement done again.
+ */
+export type RedoView = { 
+/**
+ * The photo.
+ */
+photo: string, 
+/**
+ * The measurement that was done again.
+ */
+measurement: string, 
+/**
+ * Way of measuring then.
+ */
+algorithm_then: string, 
+/**
+ * Way of measuring now.
+ */
+algorithm_now: string, 
+/**
+ * The same numbers came out.
+ */
+is_same: boolean, 
+/**
+ * How many numbers were compared.
+ */
+compared: number, 
+/**
+ * What differs, in words.
+ */
+differences: Array<string>, };
+
+/**
+ * How well a photo of this zone can be repeated.
+ */
+export type RepeatabilityView = { 
+/**
+ * Standard deviation between photos of one ground on one day.
+ */
+deviation: number, 
+/**
+ * Its degrees of freedom.
+ */
+df: number, 
+/**
+ * Photos behind it.
+ */
+photos: number, 
+/**
+ * Days behind it.
+ */
+occasions: number, };
 
 /**
  * One value of a result.
@@ -2672,6 +3570,85 @@ width?: number,
 theme?: string, };
 
 /**
+ * One line of a series: photos taken in one manner.
+ */
+export type SeriesLineView = { 
+/**
+ * Its name: strip and card.
+ */
+name: string, 
+/**
+ * The strip; empty: the whole zone.
+ */
+strip: string, 
+/**
+ * The card.
+ */
+card: string, 
+/**
+ * Days in order.
+ */
+occasions: Array<OccasionView>, 
+/**
+ * How well a photo can be repeated; none before some day has two photos.
+ */
+repeatability: RepeatabilityView | null, 
+/**
+ * The last day against the first; none with one day only.
+ */
+change: DifferenceView | null, };
+
+/**
+ * Which series.
+ */
+export type SeriesRequest = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * `index` or `cover`; `index` when left out.
+ */
+quantity?: string, };
+
+/**
+ * A series.
+ */
+export type SeriesView = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+zone_name: string, 
+/**
+ * `index` or `cover`.
+ */
+quantity: string, 
+/**
+ * Lines of evidence.
+ */
+lines: Array<SeriesLineView>, 
+/**
+ * Photos that are shown and no evidence.
+ */
+hollow: Array<OccasionView>, 
+/**
+ * Photos that were not measured.
+ */
+unmeasured: number, 
+/**
+ * Growth potential by week, where temperatures and the kind of grass are known.
+ */
+growth: Array<GrowthWeek>, 
+/**
+ * What to mind.
+ */
+notes: Array<string>, };
+
+/**
  * A new analysis of a material.
  */
 export type SetAnalysis = { 
@@ -2717,6 +3694,115 @@ to_mm: number | null,
  * Cores; none where nobody recorded them.
  */
 cores: number | null, };
+
+/**
+ * A photo that was not kept, and why.
+ */
+export type SkippedPhoto = { 
+/**
+ * Its path.
+ */
+path: string, 
+/**
+ * Why.
+ */
+why: string, 
+/**
+ * The record that already keeps this very file; empty where the file cannot be read.
+ */
+known_as: string, };
+
+/**
+ * A zone's slate as a file.
+ */
+export type SlateRequest = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * The file to write, ending in `.pdf` or `.png`.
+ */
+out: string, };
+
+/**
+ * Files or folders to sort.
+ */
+export type SortPhotos = { 
+/**
+ * Paths of photos, or of folders of photos.
+ */
+paths: Array<string>, 
+/**
+ * The zone of all of them, by id or name; sorted when left out.
+ */
+zone?: string, };
+
+/**
+ * One photo and where it belongs.
+ */
+export type SortedPhoto = { 
+/**
+ * Its path.
+ */
+path: string, 
+/**
+ * blake3 hash of the file; empty where it cannot be read.
+ */
+photo: string, 
+/**
+ * When it was taken by the camera's clock, `year-month-day hour:minute`; empty: not written.
+ */
+taken: string, 
+/**
+ * The zone, by id; empty while nothing tells.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+zone_name: string, 
+/**
+ * `given`, `slate`, `position`, `time`; empty while nothing tells.
+ */
+by: string, 
+/**
+ * Why, or what speaks against it, in words.
+ */
+why: string, 
+/**
+ * It is the slate itself: nothing to measure, left out unless asked for.
+ */
+is_slate: boolean, 
+/**
+ * The observation of that zone that already keeps this very file; empty: none does.
+ */
+known_as: string, 
+/**
+ * Another path of this list with the same content comes before it.
+ */
+is_repeated: boolean, 
+/**
+ * Why it cannot be kept; empty where it can.
+ */
+problem: string, };
+
+/**
+ * The sorting, to be looked at before anything is kept.
+ */
+export type SortedPhotos = { 
+/**
+ * The photos in the order they were taken.
+ */
+photos: Array<SortedPhoto>, 
+/**
+ * How many can be kept as they are sorted.
+ */
+ready: number, 
+/**
+ * Files of the folders that are no photos.
+ */
+ignored: number, };
 
 /**
  * One source.
@@ -2896,6 +3982,35 @@ value: number,
  * Its unit.
  */
 unit: string, };
+
+/**
+ * Temperatures that were kept.
+ */
+export type TemperaturesAdded = { 
+/**
+ * The record.
+ */
+record: RecordView, 
+/**
+ * Days with a temperature.
+ */
+days: number, 
+/**
+ * First day.
+ */
+first: string, 
+/**
+ * Last day.
+ */
+last: string, 
+/**
+ * Least daily mean, degrees Celsius.
+ */
+least_c: number, 
+/**
+ * Greatest daily mean.
+ */
+greatest_c: number, };
 
 /**
  * What is due.
@@ -3245,6 +4360,15 @@ origin: string,
 why: string, };
 
 /**
+ * Files that were written.
+ */
+export type WrittenFiles = { 
+/**
+ * Their paths.
+ */
+files: Array<string>, };
+
+/**
  * A zone in the list.
  */
 export type ZoneLine = { 
@@ -3406,8 +4530,24 @@ export type Commands = {
   "plan.show": [PlanRef, PlanView];
   "analyte.list": [Nothing, Array<AnalyteLine>];
   "zone.compare": [CompareRequest, CompareView];
-  "observation.add_photo": [AddPhoto, PhotoAdded];
+  "observation.series": [ObservedRequest, ObservedView];
+  "photo.sort": [SortPhotos, SortedPhotos];
+  "photo.add": [AddPhotos, PhotosAdded];
+  "photo.list": [ListPhotos, Array<PhotoLine>];
+  "photo.show": [PhotoRef, PhotoView];
+  "photo.measure_file": [MeasureFile, MeasurementView];
+  "photo.try": [MeasurePhoto, MeasurementView];
+  "photo.measure": [MeasurePhoto, MeasurementView];
+  "photo.redo": [PhotoRef, RedoView];
+  "photo.series": [SeriesRequest, SeriesView];
+  "photo.pair": [PairRequest, PairView];
+  "photo.export": [ExportPhoto, ExportedPhoto];
+  "photo.pictures": [PicturesRequest, PicturesMade];
+  "photo.chart": [ChartRequest, WrittenFiles];
+  "photo.slate": [SlateRequest, WrittenFiles];
+  "temperatures.add": [AddTemperatures, TemperaturesAdded];
   "figure.season": [SeasonFigureRequest, FigureView];
+  "figure.photos": [PhotosFigureRequest, FigureView];
   "figure.compare": [IntervalsFigureRequest, FigureView];
   "figure.reading": [StandingFigureRequest, FigureView];
   "figure.plan": [PlanFigureRequest, FigureView];
