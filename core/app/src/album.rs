@@ -22,7 +22,7 @@ pub use add::{AddPhotos, PhotoToAdd, PhotosAdded, SkippedPhoto};
 pub use export::{ExportPhoto, ExportedPhoto};
 pub use list::{ListPhotos, PhotoLine, PhotoRef, PhotoView};
 pub use measure::{
-    CardAsked, MeasureFile, MeasurePhoto, MeasurementView, QualityLine, ReadingView, measure_file,
+    CardAsked, MeasureFile, MeasurePhoto, MeasuredValue, MeasurementView, QualityLine, measure_file,
 };
 pub use occasion::{DifferenceView, OccasionView, RepeatabilityView};
 pub use pair::{PairRequest, PairSide, PairView};

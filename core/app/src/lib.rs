@@ -19,6 +19,7 @@ pub mod material;
 pub mod measure;
 mod merge;
 mod notebook;
+pub mod observation;
 mod outline;
 pub mod panel;
 pub mod panel_file;

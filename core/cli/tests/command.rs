@@ -171,7 +171,8 @@ fn who_works_stands_in_the_history() {
 }
 
 /// Commands that need no notebook here and so are run without `call`.
-const WITHOUT_A_NOTEBOOK: [&str; 3] = ["record.forms", "calc.list", "calc.run"];
+const WITHOUT_A_NOTEBOOK: [&str; 5] =
+    ["record.forms", "calc.list", "calc.run", "photo.measure_file", "photo.chart"];
 
 /// Neither shell can do what the other cannot: every command of the application is asked for
 /// somewhere among the arguments.

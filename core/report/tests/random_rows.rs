@@ -333,6 +333,7 @@ proptest! {
         let figure = series::draw(&rows, &demo::look(width, theme)).unwrap();
         sound(&figure)?;
         let points: usize = rows.lines.iter().map(|line| line.points.len()).sum();
-        prop_assert_eq!(figure.table.rows.len(), points + rows.applications.len());
+        let bars = rows.context.as_ref().map_or(0, |context| context.bars.len());
+        prop_assert_eq!(figure.table.rows.len(), points + rows.applications.len() + bars);
     }
 }

@@ -1934,6 +1934,31 @@ region?: Array<[number, number]>,
 left_out: Array<Array<[number, number]>>, };
 
 /**
+ * A measured value with its interval.
+ */
+export type MeasuredValue = { 
+/**
+ * The value.
+ */
+value: number, 
+/**
+ * Its standard uncertainty in this frame: card and fine detail. None without a card.
+ */
+u: number | null, 
+/**
+ * Lower end of the 95 % interval in this frame.
+ */
+low: number | null, 
+/**
+ * Upper end.
+ */
+high: number | null, 
+/**
+ * Standard uncertainty as a value for the turf around the frame.
+ */
+turf_u: number | null, };
+
+/**
  * A measurement.
  */
 export type MeasurementView = { 
@@ -2009,6 +2034,7 @@ pixels: number,
  * Green share, a ratio.
  */
 cover: ReadingView, 
+cover: MeasuredValue, 
 /**
  * The same by a second, wider range of hue: how much the border matters.
  */
@@ -2017,6 +2043,7 @@ second_cover: number,
  * Dark green colour index; none when too little is green.
  */
 index: ReadingView | null, 
+index: MeasuredValue | null, 
 /**
  * Standard deviation of the index between pixels.
  */
@@ -2037,6 +2064,19 @@ brightness: ReadingView | null,
  * CIELAB lightness, red to green, yellow to blue.
  */
 lab: Array<ReadingView>, 
+hue: MeasuredValue | null, 
+/**
+ * Saturation.
+ */
+saturation: MeasuredValue | null, 
+/**
+ * Brightness.
+ */
+brightness: MeasuredValue | null, 
+/**
+ * CIELAB lightness, red to green, yellow to blue.
+ */
+lab: Array<MeasuredValue>, 
 /**
  * Residual of the chart's patches, linear light.
  */
@@ -2263,6 +2303,98 @@ note: string,
  * On whose word.
  */
 sources: Array<SourceDto>, };
+
+/**
+ * Ratings of one rater, or readings of one instrument, on one ground.
+ */
+export type ObservedLine = { 
+/**
+ * `rating` or `spot`.
+ */
+sort: string, 
+/**
+ * Who rated; empty for a reading.
+ */
+rater: string, 
+/**
+ * What it was read with; empty for a rating.
+ */
+instrument: string, 
+/**
+ * The strip; empty: the whole zone.
+ */
+strip: string, 
+/**
+ * Unit of the readings.
+ */
+unit: string, 
+/**
+ * In the order of days.
+ */
+points: Array<ObservedPoint>, 
+/**
+ * The last less the first; none with one only, or where nobody said who rated.
+ */
+change: number | null, 
+/**
+ * What that can tell, in words.
+ */
+sentence: string, };
+
+/**
+ * One rating or reading.
+ */
+export type ObservedPoint = { 
+/**
+ * The observation.
+ */
+id: string, 
+/**
+ * Its day.
+ */
+date: string, 
+/**
+ * The value.
+ */
+value: number, 
+/**
+ * The instrument's last calibration; empty: not said.
+ */
+calibrated: string, };
+
+/**
+ * Which ratings or readings.
+ */
+export type ObservedRequest = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Trait rated, or quantity read: `colour`, `quality`, `density`, `moisture`, `ph-probe`.
+ */
+what: string, };
+
+/**
+ * Ratings or readings of a zone.
+ */
+export type ObservedView = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * What was rated or read.
+ */
+what: string, 
+/**
+ * Each rater and each instrument by itself.
+ */
+lines: Array<ObservedLine>, 
+/**
+ * What is not compared, and what to mind.
+ */
+notes: Array<string>, };
 
 /**
  * One day's value.
@@ -2780,6 +2912,7 @@ date_order?: string,
  * The mark before the decimals; a point when left out.
  */
 decimal_mark?: string, };
+theme?: string, };
 
 /**
  * What was made anew.
@@ -3957,6 +4090,85 @@ growth: Array<GrowthWeek>,
 notes: Array<string>, };
 
 /**
+ * One line of a series: photos taken in one manner.
+ */
+export type SeriesLineView = { 
+/**
+ * Its name: strip and card.
+ */
+name: string, 
+/**
+ * The strip; empty: the whole zone.
+ */
+strip: string, 
+/**
+ * The card.
+ */
+card: string, 
+/**
+ * Days in order.
+ */
+occasions: Array<OccasionView>, 
+/**
+ * How well a photo can be repeated; none before some day has two photos.
+ */
+repeatability: RepeatabilityView | null, 
+/**
+ * The last day against the first; none with one day only.
+ */
+change: DifferenceView | null, };
+
+/**
+ * Which series.
+ */
+export type SeriesRequest = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * `index` or `cover`; `index` when left out.
+ */
+quantity?: string, };
+
+/**
+ * A series.
+ */
+export type SeriesView = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+zone_name: string, 
+/**
+ * `index` or `cover`.
+ */
+quantity: string, 
+/**
+ * Lines of evidence.
+ */
+lines: Array<SeriesLineView>, 
+/**
+ * Photos that are shown and no evidence.
+ */
+hollow: Array<OccasionView>, 
+/**
+ * Photos that were not measured.
+ */
+unmeasured: number, 
+/**
+ * Growth potential by week, where temperatures and the kind of grass are known.
+ */
+growth: Array<GrowthWeek>, 
+/**
+ * What to mind.
+ */
+notes: Array<string>, };
+
+/**
  * A new analysis of a material.
  */
 export type SetAnalysis = { 
@@ -5020,6 +5232,7 @@ export type Commands = {
   "plan.show": [PlanRef, PlanView];
   "analyte.list": [Nothing, Array<AnalyteLine>];
   "zone.compare": [CompareRequest, CompareView];
+  "observation.series": [ObservedRequest, ObservedView];
   "photo.sort": [SortPhotos, SortedPhotos];
   "photo.add": [AddPhotos, PhotosAdded];
   "photo.list": [ListPhotos, Array<PhotoLine>];

@@ -97,7 +97,7 @@ pub struct MeasureFile {
 
 /// A measured value with its interval.
 #[derive(Debug, Clone, PartialEq, Serialize, TS)]
-pub struct ReadingView {
+pub struct MeasuredValue {
     /// The value.
     pub value: f64,
     /// Its standard uncertainty in this frame: card and fine detail. None without a card.
@@ -167,21 +167,21 @@ pub struct MeasurementView {
     /// Pixels measured.
     pub pixels: u32,
     /// Green share, a ratio.
-    pub cover: ReadingView,
+    pub cover: MeasuredValue,
     /// The same by a second, wider range of hue: how much the border matters.
     pub second_cover: f64,
     /// Dark green colour index; none when too little is green.
-    pub index: Option<ReadingView>,
+    pub index: Option<MeasuredValue>,
     /// Standard deviation of the index between pixels.
     pub index_spread: Option<f64>,
     /// Hue, degrees.
-    pub hue: Option<ReadingView>,
+    pub hue: Option<MeasuredValue>,
     /// Saturation.
-    pub saturation: Option<ReadingView>,
+    pub saturation: Option<MeasuredValue>,
     /// Brightness.
-    pub brightness: Option<ReadingView>,
+    pub brightness: Option<MeasuredValue>,
     /// CIELAB lightness, red to green, yellow to blue.
-    pub lab: Vec<ReadingView>,
+    pub lab: Vec<MeasuredValue>,
     /// Residual of the chart's patches, linear light.
     pub chart_residual: Option<f64>,
     /// Measures of the photo.
@@ -437,13 +437,13 @@ fn reading(
     u: Option<f64>,
     df: Option<f64>,
     turf_u: Option<f64>,
-) -> Result<Option<ReadingView>, Problem> {
+) -> Result<Option<MeasuredValue>, Problem> {
     let Some(value) = value else { return Ok(None) };
     let half = u
         .map(|u| Uncertainty { u, df: df.unwrap_or(f64::INFINITY) }.expanded(LEVEL))
         .transpose()
         .map_err(|e| Problem::new(Code::Damaged, format!("a kept uncertainty: {e}")))?;
-    Ok(Some(ReadingView {
+    Ok(Some(MeasuredValue {
         value,
         u,
         low: half.map(|half| value - half),

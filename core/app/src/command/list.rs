@@ -31,6 +31,7 @@ use crate::{
     material::{AddMaterial, MaterialLine, MaterialRequest, MaterialView, SetAnalysis},
     measure::ShownUnits,
     merge::{MergeView, MergeZones},
+    observation::{ObservedRequest, ObservedView},
     panel::{
         ImportOutcome, ImportRequest, PanelRef, PanelView, PreviewRequest, PreviewView, TypedPanel,
         TypedReadingEdit,
@@ -166,6 +167,7 @@ commands! {
     reads "plan.show": PlanRef => PlanView, |n, r| n.plan(&r.plan);
     reads "analyte.list": Nothing => Vec<AnalyteLine>, |_, _| Ok(analytes());
     reads "zone.compare": CompareRequest => CompareView, |n, r| n.compare(&r);
+    reads "observation.series": ObservedRequest => ObservedView, |n, r| n.observed(&r);
     reads "photo.sort": SortPhotos => SortedPhotos, |n, r| n.sort_photos(&r);
     writes "photo.add": AddPhotos => PhotosAdded, |n, r| n.add_photos(&r);
     reads "photo.list": ListPhotos => Vec<PhotoLine>, |n, r| n.photos(&r);

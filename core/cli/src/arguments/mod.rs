@@ -6,6 +6,7 @@ mod figure;
 mod ground;
 mod material;
 mod notebook;
+mod observation;
 mod panel;
 mod photo;
 mod plan;
@@ -110,6 +111,7 @@ pub(crate) fn asked(matches: &ArgMatches, book: &Book) -> Result<Asked, Problem>
         .or_else(|| calc::asked(noun, inner))
         .or_else(|| ground::asked(noun, inner, book))
         .or_else(|| figure::asked(noun, inner, book))
+        .or_else(|| observation::asked(noun, inner, book))
         .or_else(|| photo::asked(noun, inner, book))
         .or_else(|| season::asked(noun, inner, book))
         .or_else(|| sample::asked(noun, inner, book))

@@ -8,7 +8,7 @@ use swardbook_app::{
 };
 
 use super::{
-    Answer, demanded, flag, given, ground, group, material, panel, plan,
+    Answer, demanded, flag, given, ground, group, material, observation, panel, plan,
     record_flags::{clear_flag, fields, flags},
     sample, subcommand, word,
 };
@@ -68,6 +68,7 @@ fn group_of(form: &'static RecordSpec) -> Command {
         "panel" => panel::extend(group),
         "plan" => plan::extend(group),
         "material" => material::extend(group),
+        "observation" => observation::extend(group),
         _ => group,
     }
 }

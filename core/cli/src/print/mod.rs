@@ -10,6 +10,7 @@ pub(crate) mod devices;
 pub(crate) mod figure;
 pub(crate) mod ground;
 pub(crate) mod material;
+pub(crate) mod observation;
 pub(crate) mod panel;
 pub(crate) mod photo;
 pub(crate) mod plan;

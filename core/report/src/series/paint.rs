@@ -38,7 +38,8 @@ pub(super) fn paint(
         entries.iter().enumerate().filter(|(_, entry)| rows.span.holds(entry.date())).collect();
     let outside = entries.len() - shown.len();
     let mut y = plot.paint(&mut canvas, &shown) + 8.0;
-    if entries.is_empty() {
+    // A lane of weather alone is still an empty series.
+    if entries.iter().all(|entry| matches!(entry, Entry::Bar(..))) {
         let nothing = text::fit(&look.words.nothing, LABEL, canvas.width());
         canvas.text((0.0, y), Anchor::Start, &nothing, LABEL, Ink::Soft);
         y += LABEL.line_height();
