@@ -15,6 +15,31 @@ fn every_use_that_a_phone_asks_about_has_its_words() {
     }
 }
 
+/// Local discovery is silently empty on a phone that was not told of it.
+#[test]
+fn phones_are_told_of_local_discovery() {
+    let plist = include_str!("../Info.ios.plist");
+    let services = plist.split("NSBonjourServices").nth(1).unwrap_or_default();
+    assert!(services.contains("<string>_swardbook._udp</string>"), "the service's name");
+    let manifest = include_str!("../android/AndroidManifest.xml");
+    for permission in [
+        "INTERNET",
+        "ACCESS_NETWORK_STATE",
+        "ACCESS_WIFI_STATE",
+        "CHANGE_WIFI_MULTICAST_STATE",
+        "CAMERA",
+    ] {
+        let asked = format!("<uses-permission android:name=\"android.permission.{permission}\"");
+        assert!(manifest.contains(&asked), "{permission} is not asked for");
+    }
+    // A phone without a camera or with its backup on must not be refused or copied.
+    assert!(manifest.contains("android:required=\"false\""), "a camera is of use, not needed");
+    assert!(
+        manifest.contains("android:allowBackup=\"false\""),
+        "a restored key is a second writer"
+    );
+}
+
 /// Raw bytes cannot cross as a command on every phone, and nothing else may be asked of the window.
 #[test]
 fn the_window_is_granted_its_own_commands_only() {

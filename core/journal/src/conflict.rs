@@ -128,7 +128,11 @@ impl Document {
         let found = self.doc.get(&self.entries, key)?;
         let (_, id) = found.ok_or_else(|| WriteError::NoEntry { key: key.to_owned() })?;
         if let Some(scalar) = value.to_automerge() {
-            // Written even when it equals the shown value: the write is what ends the conflict.
+            // Written even when it equals the shown value: the write is what ends the conflict. A
+            // value that stands alone would not be written again, unless it is taken away first.
+            if self.doc.get_all(&id, field)?.len() == 1 {
+                self.doc.delete(&id, field)?;
+            }
             self.doc.put(&id, field, scalar)?;
         }
         Ok(())

@@ -86,7 +86,7 @@ pub(crate) async fn answer<S: StoreHolder>(
     Ok(())
 }
 
-fn hashes(bytes: &[u8]) -> Result<Vec<FileHash>, LinkError> {
+pub(crate) fn hashes(bytes: &[u8]) -> Result<Vec<FileHash>, LinkError> {
     let (hashes, rest) = bytes.as_chunks::<32>();
     if rest.is_empty() { Ok(hashes.to_vec()) } else { Err(Malformed("a list of files").into()) }
 }

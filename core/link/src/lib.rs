@@ -16,6 +16,8 @@
 //! told.
 
 mod check_words;
+#[doc(hidden)]
+pub mod decoders;
 mod devices;
 mod endpoint;
 mod error;

@@ -94,6 +94,17 @@ impl Introduction {
     }
 }
 
+/// Reads what a device says of itself.
+pub(crate) fn read_introduction(bytes: &[u8]) -> Result<(), LinkError> {
+    Introduction::decode(bytes).map(drop)
+}
+
+#[cfg(test)]
+pub(crate) fn some_introduction() -> Vec<u8> {
+    let holds = Holds { origin: "abc".into(), records: true, documents: vec!["02-x".into()] };
+    Introduction { name: "phone".into(), role: DeviceRole::Field }.encode(&holds)
+}
+
 /// The parts of a meeting that both sides do alike.
 pub(crate) struct Meeting {
     secret: [u8; 16],

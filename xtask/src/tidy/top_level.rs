@@ -13,6 +13,7 @@ const AGREED: &[&str] = &[
     "LICENSE-MIT",
     "README.md",
     "core",
+    "docs",
     "fixtures",
     "src-tauri",
     "tests",

@@ -20,6 +20,8 @@ pub(super) struct Live {
     pub(super) equal: BTreeSet<PeerId>,
     /// Devices from which no more files are to come.
     pub(super) files_done: BTreeSet<PeerId>,
+    /// Devices that left after everything had been exchanged with them.
+    pub(super) settled: BTreeSet<PeerId>,
     /// What is in the way, by device, in words.
     pub(super) problems: BTreeMap<PeerId, String>,
     /// Documents and files that arrived.
@@ -63,14 +65,16 @@ impl Live {
             LinkEvent::Connected { peer, difference, .. } => {
                 let difference = difference_words(difference);
                 self.connected.insert(*peer, Connected { difference });
+                self.settled.remove(peer);
                 self.equal.remove(peer);
                 self.files_done.remove(peer);
                 self.problems.remove(peer);
             }
             LinkEvent::Disconnected { peer } => {
                 self.connected.remove(peer);
-                self.equal.remove(peer);
-                self.files_done.remove(peer);
+                if self.equal.remove(peer) & self.files_done.remove(peer) {
+                    self.settled.insert(*peer);
+                }
             }
             LinkEvent::DocumentsArrived { documents, .. } => {
                 let count = u32::try_from(documents.len()).unwrap_or(u32::MAX);

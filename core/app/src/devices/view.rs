@@ -1,6 +1,9 @@
 //! The devices as they are listed, renamed and removed; pausing, and one pass of sync.
 
-use std::time::{Duration, Instant};
+use std::{
+    collections::BTreeSet,
+    time::{Duration, Instant},
+};
 
 use chrono::{DateTime, Local};
 use serde::{Deserialize, Serialize};
@@ -330,14 +333,17 @@ impl LinkedNotebook {
             let device = known.iter().find(|device| device.peer == peer);
             device.map_or_else(|| peer.to_string(), |device| device.name.clone())
         };
-        let away: Vec<String> =
-            meetings.iter().filter(|(_, met)| met.is_err()).map(|(peer, _)| name(*peer)).collect();
-        let wanted: Vec<PeerId> =
-            meetings.iter().filter(|(_, met)| met.is_ok()).map(|(peer, _)| *peer).collect();
-        let already: Vec<PeerId> = running.link().connected().into_iter().collect();
-        let mut seen: Vec<PeerId> = wanted.iter().chain(&already).copied().collect();
-        seen.sort_unstable();
-        seen.dedup();
+        // One that has just been here and has everything need not come again.
+        let settled = running.live().lock().settled.clone();
+        let away: Vec<String> = meetings
+            .iter()
+            .filter(|(peer, met)| met.is_err() && !settled.contains(peer))
+            .map(|(peer, _)| name(*peer))
+            .collect();
+        let answered = meetings.iter().filter(|(_, met)| met.is_ok()).map(|(peer, _)| *peer);
+        let mut seen: BTreeSet<PeerId> = answered.collect();
+        seen.extend(running.link().connected());
+        seen.extend(settled);
         let mut moved = steady_now();
         let mut before = None;
         loop {
@@ -345,15 +351,18 @@ impl LinkedNotebook {
             tell(&status);
             let (ready, broken) = {
                 let live = running.live().lock();
-                let ready = seen
-                    .iter()
-                    .all(|peer| live.equal.contains(peer) && live.files_done.contains(peer));
+                let ready = seen.iter().all(|peer| {
+                    live.settled.contains(peer)
+                        || (live.equal.contains(peer) && live.files_done.contains(peer))
+                });
                 (ready, seen.iter().all(|peer| live.problems.contains_key(peer)))
             };
             let met: Vec<String> = seen.iter().map(|peer| name(*peer)).collect();
             let left = |line: &WaitingLine| !line.words.is_empty() && met.contains(&line.name);
             let nothing_waits = !status.waiting.iter().any(left);
             if seen.is_empty() || (ready && nothing_waits) {
+                // The last acknowledgement is on its way to the other.
+                std::thread::sleep(LINGER);
                 return Ok(SyncPass {
                     done: away.is_empty() && !seen.is_empty(),
                     met,
@@ -381,6 +390,8 @@ impl LinkedNotebook {
     }
 }
 
+/// How long a pass stays for what it said last to arrive.
+const LINGER: Duration = Duration::from_millis(250);
 /// How often a pass looks how far it is.
 const STEP: Duration = Duration::from_millis(100);
 
