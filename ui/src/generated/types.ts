@@ -2033,7 +2033,6 @@ pixels: number,
 /**
  * Green share, a ratio.
  */
-cover: ReadingView, 
 cover: MeasuredValue, 
 /**
  * The same by a second, wider range of hue: how much the border matters.
@@ -2042,7 +2041,6 @@ second_cover: number,
 /**
  * Dark green colour index; none when too little is green.
  */
-index: ReadingView | null, 
 index: MeasuredValue | null, 
 /**
  * Standard deviation of the index between pixels.
@@ -2051,19 +2049,6 @@ index_spread: number | null,
 /**
  * Hue, degrees.
  */
-hue: ReadingView | null, 
-/**
- * Saturation.
- */
-saturation: ReadingView | null, 
-/**
- * Brightness.
- */
-brightness: ReadingView | null, 
-/**
- * CIELAB lightness, red to green, yellow to blue.
- */
-lab: Array<ReadingView>, 
 hue: MeasuredValue | null, 
 /**
  * Saturation.
@@ -2912,7 +2897,6 @@ date_order?: string,
  * The mark before the decimals; a point when left out.
  */
 decimal_mark?: string, };
-theme?: string, };
 
 /**
  * What was made anew.
@@ -4009,85 +3993,6 @@ date_order?: string,
  * The mark before the decimals; a point when left out.
  */
 decimal_mark?: string, };
-
-/**
- * One line of a series: photos taken in one manner.
- */
-export type SeriesLineView = { 
-/**
- * Its name: strip and card.
- */
-name: string, 
-/**
- * The strip; empty: the whole zone.
- */
-strip: string, 
-/**
- * The card.
- */
-card: string, 
-/**
- * Days in order.
- */
-occasions: Array<OccasionView>, 
-/**
- * How well a photo can be repeated; none before some day has two photos.
- */
-repeatability: RepeatabilityView | null, 
-/**
- * The last day against the first; none with one day only.
- */
-change: DifferenceView | null, };
-
-/**
- * Which series.
- */
-export type SeriesRequest = { 
-/**
- * The zone.
- */
-zone: string, 
-/**
- * `index` or `cover`; `index` when left out.
- */
-quantity?: string, };
-
-/**
- * A series.
- */
-export type SeriesView = { 
-/**
- * The zone.
- */
-zone: string, 
-/**
- * Its name.
- */
-zone_name: string, 
-/**
- * `index` or `cover`.
- */
-quantity: string, 
-/**
- * Lines of evidence.
- */
-lines: Array<SeriesLineView>, 
-/**
- * Photos that are shown and no evidence.
- */
-hollow: Array<OccasionView>, 
-/**
- * Photos that were not measured.
- */
-unmeasured: number, 
-/**
- * Growth potential by week, where temperatures and the kind of grass are known.
- */
-growth: Array<GrowthWeek>, 
-/**
- * What to mind.
- */
-notes: Array<string>, };
 
 /**
  * One line of a series: photos taken in one manner.
