@@ -117,6 +117,7 @@ fn ph_on_the_spot_is_never_mixed_with_the_laboratorys() {
     let compared = book.ask("zone.compare", json!({ "zone": "Front verge" }));
     let rows = compared["rows"].as_array().unwrap();
     assert_eq!(rows.len(), 1, "{compared}");
-    let text = compared.to_string();
-    assert!(!text.contains("6.4") && !text.contains("ph-probe"), "{text}");
+    let readings = [&rows[0]["before"], &rows[0]["after"]];
+    assert_eq!(readings, [&json!(5.0), &json!(5.1)], "the laboratory's: {compared}");
+    assert!(!compared.to_string().contains("ph-probe"), "{compared}");
 }
