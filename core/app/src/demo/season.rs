@@ -220,6 +220,10 @@ fn first_season(story: &mut Story<'_>, letters: &Letters) -> Result<(), Problem>
             ("2025-12-02", 7.0),
         ],
     )?;
+    story.ask(
+        "temperatures.add",
+        json!({ "property": "Kettle Bend", "text": temperatures(), "note": "invented for the demo" }),
+    )?;
     for (day, green) in [("2023-09-05", 0.45), ("2024-12-01", 0.8), ("2025-12-02", 0.9)] {
         // Three of the same spot, so that it is known how well a photo can be repeated.
         for number in 1..=3 {
@@ -227,6 +231,21 @@ fn first_season(story: &mut Story<'_>, letters: &Letters) -> Result<(), Problem>
         }
     }
     rate(story, "front verge", &[("2023-12-03", 6.0), ("2024-12-01", 6.0), ("2025-12-02", 6.5)])
+}
+
+/// Daily means of an invented weather: a year's wave of the southern half, and a ripple of weeks.
+fn temperatures() -> String {
+    use chrono::{Datelike, Days, NaiveDate};
+    let begun = NaiveDate::from_ymd_opt(2023, 8, 1).expect("a day");
+    (0..868_u64)
+        .map(|number| {
+            let day = begun + Days::new(number);
+            let turn = std::f64::consts::TAU * (f64::from(day.ordinal()) - 20.0) / 365.25;
+            #[expect(clippy::cast_precision_loss, reason = "a small number of days")]
+            let ripple = 2.2 * (number as f64 / 4.1).sin();
+            format!("{day} {:.1}\n", 16.5 + 7.5 * turn.cos() + ripple)
+        })
+        .collect()
 }
 
 /// Keeps a drawn photo and measures it.
