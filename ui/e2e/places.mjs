@@ -27,7 +27,10 @@ export const PLACES = [
     steps: ["photo", id("photo")],
     ready: "Keep this measurement",
     async prepare(window) {
-      await window.press("Mark the corners by hand");
+      // The field comes after the office, at the same address.
+      const isMarked = await window.script(`return document.querySelector(".frame button") !== null`);
+      if (!isMarked) await window.press("Mark the corners by hand");
+      await window.says("Go clockwise");
       await window.script(`document.querySelector(".frame button").focus()`);
       await window.says("Go clockwise");
     },

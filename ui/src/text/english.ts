@@ -540,6 +540,8 @@ export const text = {
     sameScale: "Both are drawn to the same scale and exposure.",
     refused: "Not compared",
     difference: "Difference",
+    measured: "Measured",
+    points: (number: string) => `${number} points`,
     interval: "95 % interval",
     from: (low: string, high: string) => `${low} to ${high}`,
     photosOf: (before: number, after: number) => `${before} and ${after} photos`,

@@ -105,7 +105,7 @@ pub(super) fn shots(entries: &[Entry]) -> Vec<Shot> {
             Some(Shot { id, date, strip, record })
         })
         .collect();
-    shots.sort_by(|a, b| (a.date, a.id).cmp(&(b.date, b.id)));
+    shots.sort_by_key(|shot| (shot.date, shot.id));
     shots
 }
 
@@ -229,16 +229,16 @@ pub(super) fn difference(
     let u = combine(&parts).map_err(ImagingError::from)?;
     let value = after.mean - before.mean;
     let half = u.expanded(LEVEL).map_err(ImagingError::from)?;
-    let (low, high) = (value - half, value + half);
+    let (low, high) = quantity.difference_within(value - half, value + half);
     let name = quantity.words();
-    let shown = |number: f64| quantity.shown(number);
+    let shown = |number: f64| quantity.shown_difference(number);
     let interval = format!("{} to {}", shown(low), shown(high));
     let sentence = if low > 0.0 {
         format!("{name} rose by {} ({interval})", shown(value))
     } else if high < 0.0 {
         format!("{name} fell by {} ({interval})", shown(-value))
     } else {
-        format!("{name}: cannot tell from no change; difference {} ({interval})", shown(value))
+        format!("{name}: cannot be told from no change; {} ({interval})", shown(value))
     };
     Ok(DifferenceView {
         quantity: quantity.word().to_owned(),

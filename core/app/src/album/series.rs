@@ -64,6 +64,22 @@ impl Quantity {
         }
     }
 
+    /// A difference as it is written: of shares in points of a percent.
+    pub(crate) fn shown_difference(self, value: f64) -> String {
+        match self {
+            Self::Index => format!("{value:.3}"),
+            Self::Cover => format!("{:.1} points", 100.0 * value),
+        }
+    }
+
+    /// Ends of a difference's interval, as far as the quantity goes.
+    pub(super) fn difference_within(self, low: f64, high: f64) -> (f64, f64) {
+        match self {
+            Self::Index => (low, high),
+            Self::Cover => (low.max(-1.0), high.min(1.0)),
+        }
+    }
+
     /// Ends of an interval, as far as the quantity goes.
     pub(super) fn within(self, low: f64, high: f64) -> (f64, f64) {
         match self {

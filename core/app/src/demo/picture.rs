@@ -22,7 +22,7 @@ pub(super) fn grass(green: f64, seed: u64) -> Result<Vec<u8>, Problem> {
         state >> 33
     };
     let mut pixels = vec![0_u8; (WIDTH * HEIGHT * 3) as usize];
-    let straw = [176.0, 158.0, 96.0];
+    let straw = [170.0, 138.0, 96.0];
     let blade = [58.0, 118.0, 44.0];
     for column in 0..WIDTH as usize / BLADE {
         // A blade is as long as the dice say.

@@ -4,7 +4,7 @@ use serde_json::{Value as Json, json};
 
 use super::{
     letters::Letters,
-    steps::{buy_line, cores, photograph, plan_zone, post, pull, put_on, rate},
+    steps::{buy_line, cores, photograph, plan_zone, post, pull, put_on, rate, temperatures},
     story::{Story, rows, text, texts},
 };
 use crate::Problem;
@@ -167,6 +167,10 @@ fn first_season(story: &mut Story<'_>, letters: &Letters) -> Result<(), Problem>
             ("2024-12-01", 6.5),
             ("2025-12-02", 7.0),
         ],
+    )?;
+    story.ask(
+        "temperatures.add",
+        json!({ "property": "Kettle Bend", "text": temperatures(), "note": "invented for the demo" }),
     )?;
     for (day, green) in [("2023-09-05", 0.45), ("2024-12-01", 0.8), ("2025-12-02", 0.9)] {
         // Three of the same spot, so that it is known how well a photo can be repeated.

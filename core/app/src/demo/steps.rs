@@ -204,3 +204,18 @@ pub(super) fn photograph(
     story.ask("photo.measure", json!({ "photo": added["added"][0]["id"] }))?;
     Ok(())
 }
+
+/// Daily means of an invented weather: a year's wave of the southern half, and a ripple of weeks.
+pub(super) fn temperatures() -> String {
+    use chrono::{Datelike, Days, NaiveDate};
+    let begun = NaiveDate::from_ymd_opt(2023, 8, 1).expect("a day");
+    (0..868_u64)
+        .map(|number| {
+            let day = begun + Days::new(number);
+            let turn = std::f64::consts::TAU * (f64::from(day.ordinal()) - 20.0) / 365.25;
+            #[expect(clippy::cast_precision_loss, reason = "a small number of days")]
+            let ripple = 2.2 * (number as f64 / 4.1).sin();
+            format!("{day} {:.1}\n", 16.5 + 7.5 * turn.cos() + ripple)
+        })
+        .collect()
+}

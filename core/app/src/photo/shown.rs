@@ -46,7 +46,7 @@ pub(crate) fn mask_picture(
             let within = spans.iter().any(|(from, to)| (*from..*to).contains(&from_x));
             let codes = colour.codes();
             let shown = if !within {
-                codes.map(|code| dimmed(code))
+                codes.map(dimmed)
             } else if is_green(&choices.green, colour) {
                 tinted(codes)
             } else {
@@ -73,7 +73,8 @@ fn pixel(pixels: &Pixels, x: usize, y: usize) -> [u8; 3] {
 
 /// The pixel of the photo in the middle of a pixel of the picture.
 fn place(at: u32, of: u32, full: u32) -> usize {
-    ((2 * u64::from(at) + 1) * u64::from(full) / (2 * u64::from(of))) as usize
+    let middle = (2 * u64::from(at) + 1) * u64::from(full) / (2 * u64::from(of));
+    usize::try_from(middle).unwrap_or(0)
 }
 
 fn tinted(codes: [u8; 3]) -> [u8; 3] {
