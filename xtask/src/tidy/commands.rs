@@ -13,6 +13,7 @@ const OWN: &[(&str, &str)] = &[
     ("call", "asks the core"),
     ("create", "makes a notebook"),
     ("pick_file", "opens the system's file chooser"),
+    ("pick_photos", "opens the system's chooser for several photos or a folder"),
     ("reopen", "opens the notebook once more"),
     ("start", "tells how the window started"),
 ];

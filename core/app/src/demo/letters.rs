@@ -40,7 +40,7 @@ impl Letters {
     /// Draws a picture of grass beside the letters.
     pub(super) fn picture(&self, day: &str, number: u32, green: f64) -> Result<String, Problem> {
         let path = self.0.join(format!("back-terrace-{day}-{number}.jpg"));
-        let seed = (green * 1e6).to_bits() + u64::from(number);
+        let seed = (green * 1e6).to_bits().wrapping_mul(u64::from(2 * number + 1));
         let bytes = super::picture::grass(green, seed)?;
         std::fs::write(&path, bytes).map_err(|e| Problem::new(Code::Storage, e.to_string()))?;
         Ok(path.display().to_string())
