@@ -575,6 +575,15 @@ sentences: Array<string>,
 notes: Array<string>, };
 
 /**
+ * Whether the words are the same on both devices.
+ */
+export type ConfirmRequest = { 
+/**
+ * They are.
+ */
+match: boolean, };
+
+/**
  * A field that two devices wrote apart.
  */
 export type ConflictView = { 
@@ -636,6 +645,68 @@ east: number | null,
  * Metres north.
  */
 north: number | null, };
+
+/**
+ * A device that holds the notebook, or did.
+ */
+export type DeviceLine = { 
+/**
+ * Its key, 64 hexadecimal digits.
+ */
+id: string, 
+/**
+ * What it is called.
+ */
+name: string, 
+/**
+ * `field`, `office`, `always-on`, or empty while it is not known.
+ */
+role: string, 
+/**
+ * It is the one that this is asked on.
+ */
+is_this: boolean, 
+/**
+ * It was removed: it keeps what it has and is given nothing more.
+ */
+removed: boolean, 
+/**
+ * It is connected now.
+ */
+connected: boolean, 
+/**
+ * When it was met last, by this device's clock, as local time `2026-11-27 18:40`.
+ */
+last_met: string | null, 
+/**
+ * What waits here for it; none for this one and for those removed.
+ */
+waiting: WaitingLine | null, 
+/**
+ * How its program differs, or what is in the way, in words.
+ */
+remark: string, };
+
+/**
+ * The devices that hold the notebook.
+ */
+export type DevicesView = { 
+/**
+ * How this device syncs.
+ */
+own: OwnDevice, 
+/**
+ * What it keeps of photos and files: `all`, `own-until-office` or `previews`.
+ */
+keep_rule: string, 
+/**
+ * This device was removed from the notebook.
+ */
+removed_here: boolean, 
+/**
+ * This one first, then the others by name, those removed last.
+ */
+devices: Array<DeviceLine>, };
 
 /**
  * One thing to do.
@@ -1209,6 +1280,36 @@ width?: number,
 theme?: string, };
 
 /**
+ * An open invitation.
+ */
+export type InvitationView = { 
+/**
+ * To be pasted on the other device.
+ */
+text: string, 
+/**
+ * The same to be scanned there.
+ */
+qr: QrMatrix, 
+/**
+ * Minutes for which it is good.
+ */
+minutes: number, 
+/**
+ * Where this device is reached, as the invitation says it.
+ */
+addresses: Array<string>, };
+
+/**
+ * How long an invitation is good.
+ */
+export type InviteRequest = { 
+/**
+ * Minutes, 1 to 1,440; 10 when left out.
+ */
+minutes?: number, };
+
+/**
  * A person's change of one visit before it is accepted.
  */
 export type ItemChange = { 
@@ -1224,6 +1325,26 @@ date?: string,
  * Leave it out.
  */
 skip: boolean, };
+
+/**
+ * Accepting an invitation.
+ */
+export type JoinRequest = { 
+/**
+ * Its text.
+ */
+code: string, };
+
+/**
+ * What this device keeps of photos and files.
+ */
+export type KeepRuleRequest = { 
+/**
+ * `all`; `own-until-office`: small pictures, and what was made here until an office or an
+ * always-on device has promised to keep it; `previews`: small pictures, and what was made here
+ * until any device has.
+ */
+rule: string, };
 
 /**
  * One visit of an accepted plan.
@@ -1298,6 +1419,27 @@ wanted_mass_g: number | null,
  * Layouts of its files that are remembered.
  */
 layouts: number, };
+
+/**
+ * Records that were written on a zone after it was merged.
+ */
+export type Leftover = { 
+/**
+ * The zone that went, by id.
+ */
+zone: string, 
+/**
+ * The zone that stayed, by id.
+ */
+into: string, 
+/**
+ * Its name.
+ */
+into_name: string, 
+/**
+ * How many.
+ */
+records: number, };
 
 /**
  * One lime method's answer.
@@ -1523,6 +1665,33 @@ cautions: Array<string>,
 sources: Array<SourceDto>, };
 
 /**
+ * What was merged.
+ */
+export type MergeView = { 
+/**
+ * The zone that stays.
+ */
+zone: ZoneLine, 
+/**
+ * Records that it took over.
+ */
+records: number, };
+
+/**
+ * Which zones to merge.
+ */
+export type MergeZones = { 
+/**
+ * The one that goes, by id or name; or the id of one that went before, to take over what
+ * another device still wrote there.
+ */
+zone: string, 
+/**
+ * The one that stays.
+ */
+into: string, };
+
+/**
  * A method of an analyte.
  */
 export type MethodLine = { 
@@ -1707,6 +1876,85 @@ unit: string,
 about: string, };
 
 /**
+ * How this device syncs.
+ */
+export type OwnDevice = { 
+/**
+ * What it is called on other devices.
+ */
+name: string, 
+/**
+ * What it is for: `field`, `office` or `always-on`.
+ */
+role: string, 
+/**
+ * Look for paired devices on the local network, and let them find this one.
+ */
+discovery: boolean, 
+/**
+ * The address of a relay of one's own; none is used while it is empty.
+ */
+relay: string, 
+/**
+ * Nothing is exchanged for now.
+ */
+paused: boolean, 
+/**
+ * Entries are exchanged and files are not, for a connection that is paid by the byte.
+ */
+holds_files: boolean, 
+/**
+ * It keeps the notebook for the others and writes no records itself.
+ */
+only_keeps: boolean, };
+
+/**
+ * What to change of it; what is left out stays.
+ */
+export type OwnDeviceEdit = { 
+/**
+ * Look for devices on the local network.
+ */
+discovery?: boolean, 
+/**
+ * A relay's address, such as `https://relay.example`; empty for none.
+ */
+relay?: string, 
+/**
+ * Hold files back.
+ */
+holds_files?: boolean, 
+/**
+ * Keep the notebook and write no records.
+ */
+only_keeps?: boolean, };
+
+/**
+ * How far a pairing is.
+ */
+export type PairingView = { 
+/**
+ * `none`, `inviting`, `compare`, `waiting` for the other person, `done` or `failed`.
+ */
+state: string, 
+/**
+ * The other device's name, once it is known.
+ */
+name: string, 
+/**
+ * What it is for.
+ */
+role: string, 
+/**
+ * The words that both devices must show, to be compared by people.
+ */
+words: Array<string>, 
+/**
+ * Why it failed.
+ */
+reason: string, };
+
+/**
  * One panel.
  */
 export type PanelRef = { 
@@ -1792,6 +2040,27 @@ profile: string,
  * Whether this very file was kept before.
  */
 was_known: boolean, };
+
+/**
+ * What two devices did apart in one place.
+ */
+export type PlaceApart = { 
+/**
+ * The zone or property by id; empty for the notebook's own records.
+ */
+within: string, 
+/**
+ * What it is called.
+ */
+name: string, 
+/**
+ * Fields that hold more than one value.
+ */
+conflicts: Array<ConflictView>, 
+/**
+ * Records that another device still wrote on a zone after it was merged into this one.
+ */
+left_behind: Array<Leftover>, };
 
 /**
  * A plan worked out.
@@ -2262,6 +2531,38 @@ cost: string,
 working: WorkingDto | null, };
 
 /**
+ * A square code: rows of modules, each `1` for dark and `0` for light, without the quiet border of
+ * four modules that it needs around it.
+ */
+export type QrMatrix = { 
+/**
+ * Modules along one side.
+ */
+size: number, 
+/**
+ * One text a row.
+ */
+rows: Array<string>, };
+
+/**
+ * A picture in which a code may be.
+ */
+export type QrPicture = { 
+/**
+ * The picture's file.
+ */
+path: string, };
+
+/**
+ * What a code says.
+ */
+export type QrText = { 
+/**
+ * The text.
+ */
+text: string, };
+
+/**
  * A number with its unit.
  */
 export type QuantityDto = { 
@@ -2417,6 +2718,36 @@ voided: string | null,
  * Who made it.
  */
 made: StampView | null, };
+
+/**
+ * Removing a device.
+ */
+export type RemoveDevice = { 
+/**
+ * Name, key, or beginning of the key.
+ */
+device: string, 
+/**
+ * Why.
+ */
+why: string, };
+
+/**
+ * A new name or role for a device.
+ */
+export type RenameDevice = { 
+/**
+ * Name, key, or beginning of the key; `this` for the one it is asked on.
+ */
+device: string, 
+/**
+ * What it is to be called.
+ */
+name?: string, 
+/**
+ * What it is for: `field`, `office` or `always-on`.
+ */
+role?: string, };
 
 /**
  * One value of a result.
@@ -2898,6 +3229,87 @@ value: number,
 unit: string, };
 
 /**
+ * What one pass did.
+ */
+export type SyncPass = { 
+/**
+ * Everything that could be exchanged was, with every device that was met.
+ */
+done: boolean, 
+/**
+ * Devices that were met.
+ */
+met: Array<string>, 
+/**
+ * Devices that did not answer.
+ */
+away: Array<string>, 
+/**
+ * How things stand after it.
+ */
+status: SyncStatus, };
+
+/**
+ * One pass of sync.
+ */
+export type SyncPassRequest = { 
+/**
+ * Give up when nothing has moved for so many seconds; 20 when left out.
+ */
+patience?: number, };
+
+/**
+ * How syncing stands.
+ */
+export type SyncStatus = { 
+/**
+ * `alone` (no other device holds the notebook), `removed` (this one was removed), `paused`,
+ * `elsewhere` (another program has the notebook open and syncs it), `stopped` (nothing runs),
+ * `apart` (no device answers), `working`, or `in-sync`.
+ */
+state: string, 
+/**
+ * In a sentence.
+ */
+words: string, 
+/**
+ * Devices that are connected.
+ */
+connected: Array<string>, 
+/**
+ * What waits for each device.
+ */
+waiting: Array<WaitingLine>, 
+/**
+ * Files that are still to come here.
+ */
+files_to_come: number, 
+/**
+ * Their bytes, as far as known.
+ */
+bytes_to_come: number, 
+/**
+ * Bytes carried a second, both ways together; none when nothing was lately.
+ */
+bytes_a_second: number | null, 
+/**
+ * About how long the known bytes will take; none when it cannot be told.
+ */
+seconds_left: number | null, 
+/**
+ * Documents that arrived since the link was started.
+ */
+arrived_documents: number, 
+/**
+ * Files that arrived since then.
+ */
+arrived_files: number, 
+/**
+ * What is in the way, with the device's name.
+ */
+problems: Array<string>, };
+
+/**
  * What is due.
  */
 export type TodayView = { 
@@ -3127,6 +3539,43 @@ why: string,
  * Whether this one rules.
  */
 rules: boolean, };
+
+/**
+ * What waits here for one device.
+ */
+export type WaitingLine = { 
+/**
+ * The device, by its key.
+ */
+device: string, 
+/**
+ * What it is called.
+ */
+name: string, 
+/**
+ * Entries it has not confirmed.
+ */
+entries: number, 
+/**
+ * Photos it keeps by its rule and has not confirmed.
+ */
+photos: number, 
+/**
+ * Small pictures, likewise.
+ */
+previews: number, 
+/**
+ * Laboratories' papers, likewise.
+ */
+papers: number, 
+/**
+ * The bytes of these files, as far as entries say them.
+ */
+bytes: number, 
+/**
+ * In words, such as "7 entries, 3 photos"; empty when nothing waits.
+ */
+words: string, };
 
 /**
  * Which zone, seen from which day.
@@ -3381,12 +3830,14 @@ export type Commands = {
   "record.history": [RecordRef, Array<RevisionView>];
   "record.conflicts": [ConflictsRequest, Array<ConflictView>];
   "record.choose": [ChooseRequest, RecordView];
+  "record.apart": [Nothing, Array<PlaceApart>];
   "settings.get": [Nothing, RecordView];
   "settings.set": [SettingsRequest, RecordView];
   "property.list": [Nothing, Array<PropertyLine>];
   "property.show": [PropertyRequest, PropertyView];
   "zone.list": [ZoneListRequest, Array<ZoneLine>];
   "zone.show": [ZoneRequest, ZoneView];
+  "zone.merge": [MergeZones, MergeView];
   "laboratory.list": [Nothing, Array<LaboratoryLine>];
   "material.list": [Nothing, Array<MaterialLine>];
   "material.show": [MaterialRequest, MaterialView];
@@ -3414,4 +3865,19 @@ export type Commands = {
   "guideline.list": [Nothing, Array<GuidelineLine>];
   "calc.list": [Nothing, Array<CalculationInfo>];
   "calc.run": [CalcRequest, CalcOutcome];
+  "devices.list": [Nothing, DevicesView];
+  "devices.rename": [RenameDevice, DevicesView];
+  "devices.remove": [RemoveDevice, DevicesView];
+  "devices.keep_rule": [KeepRuleRequest, DevicesView];
+  "devices.own": [OwnDeviceEdit, DevicesView];
+  "devices.invite": [InviteRequest, InvitationView];
+  "devices.close_invitation": [Nothing, PairingView];
+  "devices.join": [JoinRequest, PairingView];
+  "devices.confirm": [ConfirmRequest, PairingView];
+  "devices.pairing": [Nothing, PairingView];
+  "devices.read_qr": [QrPicture, QrText];
+  "sync.status": [Nothing, SyncStatus];
+  "sync.once": [SyncPassRequest, SyncPass];
+  "sync.pause": [Nothing, SyncStatus];
+  "sync.resume": [Nothing, SyncStatus];
 };
