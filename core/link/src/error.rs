@@ -14,7 +14,7 @@ pub enum LinkError {
         reason: String,
     },
     /// The device's own key could not be read or made.
-    #[error("this device's network key could not be read or written")]
+    #[error("this device's network key could not be read or written: {0}")]
     Key(#[source] std::io::Error),
     /// Random numbers are not to be had.
     #[error("this system gives no random numbers")]
@@ -91,7 +91,7 @@ pub enum LinkError {
     #[error("a document of a kind that only a newer Swardbook knows")]
     UnknownKind,
     /// A file could not be read or written.
-    #[error("a file could not be read or written")]
+    #[error("a file could not be read or written: {0}")]
     File(#[source] std::io::Error),
     /// A file's bytes are not those its name stands for.
     #[error("the other device sent bytes that do not belong to the file")]

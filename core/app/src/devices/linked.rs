@@ -169,10 +169,9 @@ impl LinkedNotebook {
         }
         let running = self.running()?;
         loop {
-            let status = self.sync_status()?;
-            tell(&status);
+            tell(&self.sync_status()?);
             if running.wait_for_end(LOOK) {
-                return Ok(status);
+                return self.sync_status();
             }
         }
     }

@@ -65,7 +65,6 @@ fn sentence(error: &LinkError) -> String {
             "{error}: both devices must be on one network, awake, with Swardbook open; when a \
              network keeps its devices apart, use the hotspot of one of them"
         ),
-        LinkError::Key(reason) | LinkError::File(reason) => format!("{error}: {reason}"),
         _ => error.to_string(),
     }
 }

@@ -16,6 +16,7 @@ use crate::network::{Joined, Place};
 pub(crate) const PATIENCE: Duration = Duration::from_secs(150);
 
 pub(crate) struct Device {
+    name: String,
     pub(crate) folder: PathBuf,
     pub(crate) place: Option<Place>,
     /// A clock that is off, where one was asked for.
@@ -26,7 +27,8 @@ impl Device {
     /// Makes one with an empty notebook.
     pub(crate) fn new(scratch: &Path, name: &str, role: &str, number: u8, joined: &Joined) -> Self {
         let place = matches!(joined, Joined::Switch).then(|| Place::new(number));
-        let device = Self { folder: scratch.join(name), place, preload: None };
+        let folder = scratch.join(name);
+        let device = Self { name: name.to_owned(), folder, place, preload: None };
         device.run(&["init"]).done();
         device.run(&["devices", "this", "--name", name, "--role", role]).done();
         device
@@ -275,8 +277,14 @@ pub(crate) fn pair(inviter: &Device, guest: &Device) {
     let (code, inviting) = invite(inviter);
     let joined = guest.run(&["join", &code, "--without-asking", "--json"]).json();
     let invited = inviting.end().json();
-    assert_eq!(joined["pass"]["done"], true, "{joined}");
-    assert_eq!(invited["pass"]["done"], true, "{invited}");
+    // Others may be away.
+    for (answer, other) in [(&joined, inviter), (&invited, guest)] {
+        let met = answer["pass"]["met"].to_string();
+        assert!(met.contains(&other.name), "{answer}");
+        let waiting = answer["pass"]["status"]["waiting"].as_array().unwrap();
+        let line = waiting.iter().find(|line| line["name"] == other.name.as_str());
+        assert_eq!(line.unwrap()["words"], "", "everything was exchanged: {answer}");
+    }
 }
 
 /// Makes the ground that notes are written on.

@@ -90,21 +90,21 @@ impl Place {
         assert_eq!(&up, b"up\n", "the namespace is there");
         let place = Self { holder, number };
         let pid = place.holder.id();
-        run(&format!("ip link add sw{number} type veth peer name dev netns {pid}"));
+        run(&format!("ip link add sw{number} type veth peer name wire netns {pid}"));
         run(&format!("ip link set sw{number} master br0"));
         run(&format!("ip link set sw{number} up"));
         place.inside("ip link set lo up");
-        place.inside("ip link set dev up");
+        place.inside("ip link set wire up");
         place.take_address("10.77.0");
         place
     }
 
     /// Takes an address of this net, and gives up every other.
     pub(crate) fn take_address(&self, net: &str) {
-        self.inside("ip addr flush dev dev");
-        self.inside(&format!("ip addr add {net}.{}/24 dev dev", self.number));
+        self.inside("ip addr flush dev wire");
+        self.inside(&format!("ip addr add {net}.{}/24 dev wire", self.number));
         // Local discovery speaks on the interface of the multicast route.
-        self.inside("ip route replace 224.0.0.0/4 dev dev");
+        self.inside("ip route replace 224.0.0.0/4 dev wire");
     }
 
     pub(crate) fn pull(&self) {
