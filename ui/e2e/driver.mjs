@@ -1,7 +1,7 @@
 // A small WebDriver client, and the real window behind it: Debian's WebKitWebDriver drives our own
 // web view once the window is told that it may be driven.
 import { spawn, spawnSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -20,6 +20,16 @@ export const DESKTOP =
 
 /** The command line's program. */
 export const CLI = process.env.SWARDBOOK_CLI ?? fileURLToPath(new URL("../../target/debug/swardbook", import.meta.url));
+
+/** The notebook of 2,000 zones, from the environment or where the benchmark of the core keeps it. */
+export const LARGE =
+  process.env.SWARDBOOK_LARGE ??
+  fileURLToPath(new URL("../../target/bench-notebooks/v1-2000/book", import.meta.url));
+
+/** Whether it was made. */
+export function largeIsThere() {
+  return existsSync(LARGE);
+}
 
 /** A folder that goes when the program ends. */
 export function scratch() {
@@ -311,7 +321,7 @@ async function ask(base, method, path, body) {
 }
 
 /** Asks again until there is an answer; the last error tells why there was none. */
-async function until(question, what) {
+export async function until(question, what) {
   const end = Date.now() + PATIENCE_MS;
   let last;
   while (Date.now() < end) {

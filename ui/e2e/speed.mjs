@@ -4,21 +4,28 @@
 // Needs the notebook of 2,000 zones that `core/app/benches/notebook.rs` makes and keeps beside the
 // build; SWARDBOOK_LARGE names its folder.
 import { execFileSync } from "node:child_process";
-import { cpSync, existsSync, readFileSync, readdirSync } from "node:fs";
+import { cpSync, readFileSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import { setTimeout as pause } from "node:timers/promises";
-import { fileURLToPath } from "node:url";
 
-import { CLI, openWindow, scratch } from "./driver.mjs";
+import { CLI, LARGE, largeIsThere, openWindow, scratch } from "./driver.mjs";
 
-const LARGE =
-  process.env.SWARDBOOK_LARGE ??
-  fileURLToPath(new URL("../../target/bench-notebooks/v1-2000/book", import.meta.url));
 const STARTS = Number(process.env.SWARDBOOK_STARTS ?? 7);
 
 const median = (all) => all.toSorted((one, two) => one - two)[Math.floor(all.length / 2)];
-const worst = (all) => Math.max(...all);
 const ms = (value) => `${Math.round(value)} ms`;
+/** The best too: on a machine that does other work it is the one that says what the program costs. */
+const cells = (all) => [ms(Math.min(...all)), ms(median(all)), ms(Math.max(...all))];
+
+/** What the page answers, once it does. */
+async function shown(window, body) {
+  for (let tries = 0; tries < 1000; tries += 1) {
+    const answer = await window.script(body);
+    if (answer !== null) return answer;
+    await pause(20);
+  }
+  throw new Error(`the page never answered: ${body}`);
+}
 
 /** From the start of the process to the first screen with the notebook's own words on it. */
 async function start(notebook) {
@@ -28,10 +35,9 @@ async function start(notebook) {
     const begun = Date.now();
     const window = await openWindow({ notebook, home });
     await window.says("clear to sample");
-    const painted = await window.script(
-      `const mark = performance.getEntriesByName("first-answer")[0];
-       return mark ? performance.timeOrigin + mark.startTime : null;`,
-    );
+    const painted = await shown(window, `
+      const mark = performance.getEntriesByName("first-answer")[0];
+      return mark ? performance.timeOrigin + mark.startTime : null;`);
     // The first start of all fills the caches of the disk.
     if (at > 0) took.push(painted - window.begun);
     if (begun > painted) throw new Error("the clocks of the page and of this program differ");
@@ -75,14 +81,7 @@ async function zonePage(window, zone) {
        look();`,
       zone,
     );
-    for (;;) {
-      const painted = await window.script("return window.painted ?? null");
-      if (painted !== null) {
-        took.push(painted);
-        break;
-      }
-      await pause(20);
-    }
+    took.push(await shown(window, "return window.painted ?? null"));
   }
   return took;
 }
@@ -102,11 +101,7 @@ async function scrolling(window) {
       else window.frames = frames.slice(1);
     };
     requestAnimationFrame(step);`);
-  for (;;) {
-    const frames = await window.script("return window.frames ?? null");
-    if (frames) return frames;
-    await pause(50);
-  }
+  return shown(window, "return window.frames ?? null");
 }
 
 /** The share of memory of the window and what it started, in MB: pages used by several count in part. */
@@ -139,41 +134,41 @@ const rows = [];
 const demo = join(scratch(), "demo");
 execFileSync(CLI, ["demo", demo], { stdio: ["ignore", "ignore", "inherit"] });
 const demoStarts = await start(demo);
-rows.push(["start to first useful paint, demo", ms(median(demoStarts)), ms(worst(demoStarts))]);
+rows.push(["start to first useful paint, demo", ...cells(demoStarts)]);
 
 let window = await openWindow({ notebook: demo });
 await window.says("clear to sample");
 await pause(5000);
-rows.push(["memory at rest, demo", `${Math.round(memory(window.pid))} MB`, ""]);
+rows.push(["memory at rest, demo", `${Math.round(memory(window.pid))} MB`, "", ""]);
 const due = await window.call("zone.list", {});
 const { season } = await window.call("zone.show", { zone: due[0].id });
 await window.go("panel-type", season.find((event) => event.kind === "sample").id);
 await window.says("Another reading");
 const keys = await keypress(window);
-rows.push(["keypress to paint, panel grid", ms(median(keys)), ms(worst(keys))]);
+rows.push(["keypress to paint, panel grid", ...cells(keys)]);
 await window.close();
 
-if (existsSync(LARGE)) {
+if (largeIsThere()) {
   const large = join(scratch(), "large");
   cpSync(LARGE, large, { recursive: true });
   const starts = await start(large);
-  rows.push(["start to first useful paint, 2,000 zones", ms(median(starts)), ms(worst(starts))]);
-  rows.push(["  ratio to the demo", (median(starts) / median(demoStarts)).toFixed(2), ""]);
+  rows.push(["start to first useful paint, 2,000 zones", ...cells(starts)]);
+  rows.push(["  ratio to the demo", (Math.min(...starts) / Math.min(...demoStarts)).toFixed(2), (median(starts) / median(demoStarts)).toFixed(2), ""]);
   window = await openWindow({ notebook: large });
   await window.says("clear to sample");
   await pause(5000);
-  rows.push(["memory at rest, 2,000 zones", `${Math.round(memory(window.pid))} MB`, ""]);
+  rows.push(["memory at rest, 2,000 zones", `${Math.round(memory(window.pid))} MB`, "", ""]);
   const [, , zone] = await window.call("zone.list", {});
   const pages = await zonePage(window, zone.id);
-  rows.push(["zone page with ten years", ms(median(pages)), ms(worst(pages))]);
+  rows.push(["zone page with ten years", ...cells(pages)]);
   const frames = await scrolling(window);
-  rows.push(["  a frame while it scrolls", ms(median(frames)), ms(worst(frames))]);
+  rows.push(["  a frame while it scrolls", ...cells(frames)]);
   await window.close();
 } else {
-  rows.push([`no notebook of 2,000 zones in ${LARGE}`, "", ""]);
+  rows.push([`no notebook of 2,000 zones in ${LARGE}`, "", "", ""]);
 }
 
-const widths = [0, 1, 2].map((at) => Math.max(...rows.map((row) => row[at].length), 6));
+const widths = [0, 1, 2, 3].map((at) => Math.max(...rows.map((row) => row[at].length), 6));
 const line = (row) => row.map((cell, at) => (at === 0 ? cell.padEnd(widths[at]) : cell.padStart(widths[at]))).join("  ");
-console.log(line(["", "median", "worst"]));
+console.log(line(["", "best", "median", "worst"]));
 for (const row of rows) console.log(line(row));

@@ -11,13 +11,12 @@ const FIELD = [390, 780];
 
 /** What is shown: where, how wide, in which look, and what is pressed first. */
 const SHOTS = [
-  { name: "today", at: () => ["today"], ready: "clear to sample", size: OFFICE, look: "light" },
   { name: "zone", at: (ids) => ["zone", ids.zone], ready: "Season", size: OFFICE, look: "light" },
   { name: "reading", at: (ids) => ["reading", ids.panel], ready: "Make a plan from it", size: OFFICE, look: "light", press: "Show the working" },
-  { name: "plan", at: (ids) => ["plan-draft", ids.panel], ready: "Which calcium source", size: OFFICE, look: "light" },
+  { name: "property", at: (ids) => ["property", ids.property], ready: "New zone", size: OFFICE, look: "light" },
   { name: "compare", at: (ids) => ["compare", ids.zone], ready: "Checked before comparing", size: OFFICE, look: "dark" },
-  { name: "zone-field", at: (ids) => ["zone", ids.zone], ready: "Season", size: FIELD, look: "light" },
-  { name: "cores-field", at: (ids) => ["sample", ids.sample], ready: "in the bag", size: FIELD, look: "sun", begin: true },
+  { name: "today-field", at: () => ["today"], ready: "clear to sample", size: FIELD, look: "light" },
+  { name: "cores-field", ready: "in the bag", size: FIELD, look: "sun", begin: true },
 ];
 
 const folder = fileURLToPath(new URL("../tour/", import.meta.url));

@@ -1,5 +1,7 @@
 //! Properties and zones as they are listed and shown.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 use swardbook_units::Id;
 use ts_rs::TS;
@@ -130,14 +132,15 @@ impl Notebook {
     /// [`Problem`]
     pub fn properties(&self) -> Result<Vec<PropertyLine>, Problem> {
         let zones = self.zone_rows(None)?;
-        let rows = self.property_rows()?;
-        Ok(rows
-            .into_iter()
-            .map(|row| {
-                let own: Vec<&ZoneRow> = zones.iter().filter(|z| z.property == row.id).collect();
-                property_line(row, &own)
-            })
-            .collect())
+        let mut of: BTreeMap<&str, Vec<&ZoneRow>> = BTreeMap::new();
+        for zone in &zones {
+            of.entry(zone.property.as_str()).or_default().push(zone);
+        }
+        let line = |row: PropertyRow| {
+            let own = of.remove(row.id.as_str()).unwrap_or_default();
+            property_line(row, &own)
+        };
+        Ok(self.property_rows()?.into_iter().map(line).collect())
     }
 
     /// The zones, by name.

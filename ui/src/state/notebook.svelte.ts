@@ -1,11 +1,9 @@
-import type { NotebookStatus } from "../generated/types";
 import { useLocale, useUnits } from "../text";
 import { device } from "./device.svelte";
 import { ask } from "./query.svelte";
 
 /** What the whole window needs to know of the open notebook. */
 class OpenNotebook {
-  status = $state.raw<NotebookStatus>();
   /** `metric` or `us`; every screen is drawn anew when it changes. */
   measure = $state("metric");
   hemisphere = $state<"south" | "north" | "">("");
@@ -13,10 +11,8 @@ class OpenNotebook {
 
   /** Reads it again, after a start and after the settings changed. */
   async read(): Promise<void> {
-    this.status = await ask("notebook.status", {});
-    const settings = await ask("settings.get", {});
+    const [settings, shown] = await Promise.all([ask("settings.get", {}), ask("units.shown", {})]);
     const said = (name: string) => String(settings?.fields.find((field) => field.name === name)?.value ?? "");
-    const shown = await ask("units.shown", {});
     useUnits(shown.units);
     this.measure = shown.measure;
     this.hemisphere = said("hemisphere") === "north" ? "north" : said("hemisphere") === "south" ? "south" : "";

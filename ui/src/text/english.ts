@@ -195,6 +195,7 @@ export const text = {
     neverSampled: "not sampled yet",
     season: "Season",
     seasonNone: "Nothing is recorded here yet.",
+    earlierSeasons: "Show earlier seasons",
     undated: "no day yet",
     earlier: (count: number) => `Show ${count} earlier ones`,
     particulars: "Particulars",

@@ -79,12 +79,13 @@ impl Notebook {
         request: &StandingFigureRequest,
     ) -> Result<FigureView, Problem> {
         let standing = self.standing(&request.panel)?;
+        let look = self.look("reading", &request.look)?;
         let rows = IntervalRows {
             title: format!("Reading of the panel, {}", standing.zone_name),
-            context: format!(
+            context: look.words.with_dates(&format!(
                 "{}, 90 % intervals",
                 standing.sampled.clone().unwrap_or_else(|| "no date".to_owned())
-            ),
+            )),
             rows: standing
                 .rows
                 .iter()
@@ -97,7 +98,6 @@ impl Notebook {
                 "no reading of this panel has a guideline of its method to be drawn against",
             ));
         }
-        let look = self.look("reading", &request.look)?;
         Ok(draw(&rows, &look)?.into())
     }
 }

@@ -169,7 +169,12 @@ fn next_step(sample: &Sample, kept: u32, panels: &[String]) -> String {
         (_, _, [_, ..]) => "The panel is here: read it.".to_owned(),
         (None, ..) => "Pull the cores.".to_owned(),
         (Some(_), None, _) if kept == 0 => "Record the cores that are in the bag.".to_owned(),
-        (Some(_), None, _) => "Post the bag to the laboratory.".to_owned(),
+        (Some(_), None, _) => match sample.wanted_cores {
+            Some(wanted) if i64::from(kept) < wanted => {
+                format!("{kept} of {wanted} cores are in the bag: pull the others, or post it.")
+            }
+            _ => "Post the bag to the laboratory.".to_owned(),
+        },
         (Some(_), Some(sent), _) => format!("Waiting for the panel since {sent}."),
     }
 }
