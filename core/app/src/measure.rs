@@ -187,7 +187,11 @@ fn significant(value: f64, digits: usize) -> String {
         return format!("{value}");
     }
     let size = value.abs().log10().floor();
-    #[allow(clippy::cast_possible_truncation, reason = "an exponent of ten of a double is small")]
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a small exponent of ten, at least zero"
+    )]
     let decimals = (digits as f64 - 1.0 - size).max(0.0) as usize;
     let shown = format!("{value:.decimals$}");
     if shown.contains('.') {

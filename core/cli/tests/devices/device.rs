@@ -5,10 +5,11 @@ use std::{
     path::{Path, PathBuf},
     process::{Child, Command, Stdio},
     sync::mpsc,
-    time::{Duration, Instant},
+    time::Duration,
 };
 
 use serde_json::Value as Json;
+use swardbook_testkit::Deadline;
 
 use crate::network::{Joined, Place};
 
@@ -104,7 +105,7 @@ impl Device {
         let file = self.folder.with_extension(format!("{seed}.png"));
         std::fs::write(&file, picture(seed, size)).unwrap();
         let path = file.to_str().unwrap();
-        self.run(&["observation", "photo", path, "--zone", "Back terrace"]).done();
+        self.run(&["photo", "add", path, "--zone", "Back terrace"]).done();
         let kept = whole_files(&self.folder);
         let found =
             kept.into_iter().find(|path| std::fs::read(path).unwrap() == picture(seed, size));
@@ -130,10 +131,10 @@ impl Device {
 
     #[track_caller]
     pub(crate) fn until(&self, what: &str, holds: impl Fn(&Self) -> bool) {
-        let began = Instant::now();
+        let deadline = Deadline::after(PATIENCE);
         while !holds(self) {
             let status = || self.run(&["status"]).out;
-            assert!(began.elapsed() < PATIENCE, "{what} did not come true: {}", status());
+            assert!(!deadline.left().is_zero(), "{what} did not come true: {}", status());
             std::thread::yield_now();
         }
     }
@@ -198,9 +199,9 @@ impl Running {
     /// Waits for a line of standard error that says something.
     #[track_caller]
     pub(crate) fn hear(&mut self, words: &str) -> String {
-        let began = Instant::now();
+        let deadline = Deadline::after(PATIENCE);
         loop {
-            let left = PATIENCE.saturating_sub(began.elapsed());
+            let left = deadline.left();
             let line = self.errors.recv_timeout(left).unwrap_or_else(|error| {
                 panic!("no \"{words}\": {error}; it said {:?}", self.heard)
             });
