@@ -10,7 +10,7 @@ mod stored;
 
 use desk::Desk;
 use tauri::{
-    Emitter, Manager, RunEvent, WebviewUrl, WebviewWindowBuilder, WindowEvent,
+    Emitter, Manager, RunEvent, WebviewUrl, WebviewWindowBuilder,
     webview::{NewWindowResponse, WebviewWindow},
 };
 
@@ -53,8 +53,14 @@ pub fn run() {
         RunEvent::Exit => app.state::<Desk>().close(),
         // A phone that puts the program to sleep cuts its connections anyway; ended in good order,
         // they are taken up at once when it wakes.
-        RunEvent::WindowEvent { event: WindowEvent::Suspended, .. } => app.state::<Desk>().sleep(),
-        RunEvent::WindowEvent { event: WindowEvent::Resumed, .. } => app.state::<Desk>().wake(),
+        #[cfg(mobile)]
+        RunEvent::WindowEvent { event: tauri::WindowEvent::Suspended, .. } => {
+            app.state::<Desk>().sleep();
+        }
+        #[cfg(mobile)]
+        RunEvent::WindowEvent { event: tauri::WindowEvent::Resumed, .. } => {
+            app.state::<Desk>().wake();
+        }
         _ => {}
     });
 }
