@@ -88,7 +88,7 @@ impl Desk {
     }
 
     /// The system puts the program to sleep: connections end in good order.
-    #[cfg_attr(desktop, expect(dead_code, reason = "only phones put a program to sleep"))]
+    #[cfg_attr(not(mobile), allow(dead_code, reason = "only phones put programs to sleep"))]
     pub(crate) fn sleep(&self) {
         if let Some(notebook) = self.lying().notebook.clone() {
             notebook.stop();
@@ -96,7 +96,7 @@ impl Desk {
     }
 
     /// The program is in front again.
-    #[cfg_attr(desktop, expect(dead_code, reason = "only phones put a program to sleep"))]
+    #[cfg_attr(not(mobile), allow(dead_code, reason = "only phones put programs to sleep"))]
     pub(crate) fn wake(&self) {
         if let Some(notebook) = self.lying().notebook.clone() {
             std::thread::spawn(move || {

@@ -67,11 +67,11 @@ pub fn run() {
         // they are taken up at once when it wakes.
         #[cfg(mobile)]
         RunEvent::WindowEvent { event: tauri::WindowEvent::Suspended, .. } => {
-            app.state::<Desk>().sleep()
+            app.state::<Desk>().sleep();
         }
         #[cfg(mobile)]
         RunEvent::WindowEvent { event: tauri::WindowEvent::Resumed, .. } => {
-            app.state::<Desk>().wake()
+            app.state::<Desk>().wake();
         }
         _ => {}
     });

@@ -168,9 +168,10 @@ impl LinkedNotebook {
             }
         }
         let running = self.running()?;
+        let asked = running.listen_for_end();
         loop {
             tell(&self.sync_status()?);
-            if running.wait_for_end(LOOK) {
+            if running.wait_for_end(&asked, LOOK) {
                 return self.sync_status();
             }
         }

@@ -8,7 +8,10 @@ use std::{
 };
 
 use swardbook_link::{Introduction, Link, LinkConfig, LinkEvent, Progress, StoreHolder as _};
-use tokio::{runtime::Runtime, sync::broadcast::error::RecvError};
+use tokio::{
+    runtime::Runtime,
+    sync::{Notify, broadcast::error::RecvError},
+};
 
 use super::{
     holder::Holder,
@@ -119,14 +122,22 @@ impl Running {
         self.runtime().spawn(work);
     }
 
-    /// Waits until the system asks the program to end, or for so long; says whether it was asked.
-    pub(super) fn wait_for_end(&self, at_most: Duration) -> bool {
-        self.wait(async {
-            tokio::select! {
-                () = asked_to_end() => true,
-                () = tokio::time::sleep(at_most) => false,
-            }
-        })
+    /// Listens from now on for the system to ask the program to end.
+    pub(super) fn listen_for_end(&self) -> Arc<Notify> {
+        let asked = Arc::new(Notify::new());
+        let told = Arc::clone(&asked);
+        // One listener for all the time: one made anew for each look would miss what is asked
+        // between two of them.
+        self.spawn(async move {
+            asked_to_end().await;
+            told.notify_one();
+        });
+        asked
+    }
+
+    /// Waits for that, or for so long; says whether it was asked.
+    pub(super) fn wait_for_end(&self, asked: &Notify, at_most: Duration) -> bool {
+        self.wait(async { tokio::time::timeout(at_most, asked.notified()).await.is_ok() })
     }
 
     fn runtime(&self) -> &Runtime {

@@ -225,13 +225,23 @@ impl Running {
         self.child.wait().unwrap();
     }
 
+    /// Waits for its end.
     pub(crate) fn end(mut self) -> Said {
         drop(self.child.stdin.take());
         let mut out = String::new();
         self.child.stdout.take().unwrap().read_to_string(&mut out).unwrap();
         let code = self.child.wait().unwrap().code().unwrap_or(-1);
-        self.heard.extend(self.errors.iter());
+        let heard: Vec<String> = self.errors.iter().collect();
+        self.heard.extend(heard);
         Said { code, out, err: self.heard.join("\n") }
+    }
+}
+
+impl Drop for Running {
+    fn drop(&mut self) {
+        // It has ended already, unless the test failed.
+        let _ = self.child.kill();
+        let _ = self.child.wait();
     }
 }
 
