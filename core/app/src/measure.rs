@@ -186,13 +186,16 @@ fn significant(value: f64, digits: usize) -> String {
     if value == 0.0 || !value.is_finite() {
         return format!("{value}");
     }
-    let size = value.abs().log10().floor();
-    #[allow(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a small exponent of ten, at least zero"
-    )]
-    let decimals = (digits as f64 - 1.0 - size).max(0.0) as usize;
+    let mut decimals = digits;
+    let mut size = value.abs();
+    while size >= 1.0 && decimals > 0 {
+        size /= 10.0;
+        decimals -= 1;
+    }
+    while size < 0.1 {
+        size *= 10.0;
+        decimals += 1;
+    }
     let shown = format!("{value:.decimals$}");
     if shown.contains('.') {
         return shown.trim_end_matches('0').trim_end_matches('.').to_owned();
