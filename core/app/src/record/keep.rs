@@ -10,7 +10,7 @@ use super::{
     form,
     given::{self, GivenFields},
     spec::{FieldKind, FieldSpec, Home, Need, RecordSpec},
-    view::{RecordView, field_views},
+    view::{RecordView, StampView, field_views},
 };
 use crate::{
     Code, Notebook, Problem,
@@ -155,7 +155,9 @@ impl Notebook {
     pub fn record(&mut self, id: &str) -> Result<RecordView, Problem> {
         let (document, entry) = self.entry("id", id)?;
         let mut view = self.view_entry(document, &entry)?;
-        view.made = self.document(document)?.made(&entry.key).map(Into::into);
+        let names = self.names_by_mark()?;
+        let made = self.document(document)?.made(&entry.key);
+        view.made = made.map(|stamp| StampView::from(stamp).with_device(&names));
         Ok(view)
     }
 
