@@ -121,7 +121,7 @@ test("what was written apart is decided by a person, and sync says how it stands
   await phone.says("140");
   await shoot("conflict");
   for (const window of [office, phone]) assert.deepEqual(await window.axe(), []);
-  await office.press("Take this one: 140");
+  await office.click('[aria-label="Take this one: 140"]');
   await office.says("Nothing to decide");
   await phone.says("Nothing to decide");
 });
@@ -129,8 +129,8 @@ test("what was written apart is decided by a person, and sync says how it stands
 test("a removed device is told, and gets nothing more", async () => {
   await office.go("devices");
   await office.says("Phone");
-  await office.press("Remove Phone");
-  await office.says("It keeps what it already has", "dialog");
+  await office.click('[aria-label="Remove Phone"]');
+  await office.says("It keeps what it already has", "dialog[open]");
   await office.press("Remove it for ever");
   await office.says("removed");
   await phone.go("devices");

@@ -119,8 +119,12 @@ pub(crate) fn write_device<S: StoreHolder>(
     role: &DeviceRole,
     note: &Note,
 ) -> Result<(), LinkError> {
-    let record =
-        Device { name: name.to_owned(), role: Some(role.clone()), endpoint: peer.to_string() };
+    let record = Device {
+        name: name.to_owned(),
+        role: Some(role.clone()),
+        endpoint: peer.to_string(),
+        mark: String::new(),
+    };
     write(holder, note, |document| Ok(document.put(key, &record)?))
 }
 

@@ -203,6 +203,7 @@ impl<S: StoreHolder> Exchange<S> {
             Event::Skipped { .. } => LinkEvent::Skipped { peer },
             Event::InSync { documents, except } => {
                 self.note_down(true)?;
+                self.shared.state(|state| state.equal.insert(peer));
                 // Entries are there: now files may come.
                 self.shared.wake_files();
                 LinkEvent::InSync { peer, documents, except: except.len() }

@@ -36,6 +36,11 @@ const RULE: u8 = 5;
 const MAX_QUESTION: usize = 1 + MAX_HASHES * 32;
 /// Files that arrive at one time.
 const AT_ONCE: usize = 3;
+/// Tell me when you know that we hold the same: whoever asks is about to leave.
+const DONE: u8 = 6;
+/// How long the answer to that may take, and how often it is looked.
+const FAREWELL: Duration = Duration::from_secs(5);
+const LOOK: Duration = Duration::from_millis(20);
 /// The longest word for what is kept.
 const MAX_RULE: usize = 16;
 /// After this long it is asked again which files are there, and tried again what failed.
@@ -77,6 +82,17 @@ pub(crate) async fn answer<S: StoreHolder>(
             batch.put_local(RULES, &peer.0, known);
             tokio::task::block_in_place(|| shared.holder.with_store(|s| s.commit(&batch)))?;
             shared.tell(LinkEvent::Acknowledged { peer });
+        }
+        DONE => {
+            let known = async {
+                let mut look = tokio::time::interval(LOOK);
+                while !shared.state(|state| state.equal.contains(&peer)) {
+                    look.tick().await;
+                }
+            };
+            // It may leave all the same; what was not noted here is compared the next time.
+            let _ = tokio::time::timeout(FAREWELL, known).await;
+            framing::send(&mut send, &[1]).await?;
         }
         // A newer version's question: no answer is an answer.
         _ => {}
@@ -244,6 +260,18 @@ async fn announce(connection: &Connection, kind: u8, rest: &[u8]) -> Result<(), 
     framing::send(&mut send, &[&[kind], rest].concat()).await?;
     let _ = send.finish();
     Ok(())
+}
+
+/// Waits until the other knows that both hold the same, before this device leaves.
+pub(crate) async fn farewell(connection: &Connection) {
+    let asked = async {
+        let (mut send, mut receive) = connection.open_bi().await.ok()?;
+        framing::send(&mut send, &[DONE]).await.ok()?;
+        let _ = send.finish();
+        framing::receive(&mut receive, 1).await.ok()
+    };
+    // One that does not answer, or does not know the question, is not waited for.
+    let _ = tokio::time::timeout(FAREWELL * 2, asked).await;
 }
 
 /// Finds out which of the files here are on the other device too, as far as that is not known.

@@ -371,6 +371,20 @@ impl<S: StoreHolder> Link<S> {
         self.0.shared.seek.notify_one();
     }
 
+    /// Before leaving: waits until the connected devices know that they hold the same as this one,
+    /// or a few seconds.
+    pub async fn farewell(&self) {
+        let open: Vec<Connection> = {
+            let live = lock(&self.0.live);
+            live.values().filter_map(|live| live.handle.upgrade()).collect()
+        };
+        let mut asked = JoinSet::new();
+        for connection in open {
+            asked.spawn(async move { crate::files::farewell(&connection).await });
+        }
+        asked.join_all().await;
+    }
+
     /// Ends all connections.
     pub async fn stop(&self) {
         for task in lock(&self.0.tasks).drain(..) {
@@ -404,7 +418,10 @@ impl<S: StoreHolder> Link<S> {
         let task = tokio::spawn(async move {
             let shared = &link.0.shared;
             remember_address(shared, &connection, peer);
-            shared.state(|state| state.connected.insert(peer));
+            shared.state(|state| {
+                state.equal.remove(&peer);
+                state.connected.insert(peer)
+            });
             let ended = exchange::run(Arc::clone(shared), connection, role).await;
             let was_current = {
                 let mut live = lock(&link.0.live);

@@ -54,6 +54,8 @@ pub(crate) struct State {
     /// No files are carried for now, entries are.
     pub(crate) holds_files: bool,
     pub(crate) connected: BTreeSet<PeerId>,
+    /// Devices of which it is noted down that both hold the same.
+    pub(crate) equal: BTreeSet<PeerId>,
     pub(crate) devices: Vec<KnownDevice>,
 }
 

@@ -1,8 +1,14 @@
 //! Finding the device that a person names.
 
+use std::collections::BTreeMap;
+
+use swardbook_journal::{Entry, Fields, Value};
 use swardbook_link::{KnownDevice, PeerId, known_devices, own_id};
 
-use crate::{Code, Notebook, Problem};
+use crate::{Code, Notebook, Problem, notebook::NOTEBOOK};
+
+/// Field of a device's record.
+const MARK: &str = "mark";
 
 /// Shorter beginnings of a key are no name for a device.
 const LEAST_KEY: usize = 4;
@@ -11,6 +17,37 @@ impl Notebook {
     /// The devices of the notebook, and which of them this is.
     pub(super) fn devices_here(&self) -> Result<(Vec<KnownDevice>, Option<PeerId>), Problem> {
         Ok((known_devices(&self.store)?, own_id(&self.store)?))
+    }
+
+    /// Writes under which mark this device stands in the history, into its record, so that every
+    /// device can say its name there.
+    pub(super) fn note_own_mark(&mut self) -> Result<(), Problem> {
+        let (known, me) = self.devices_here()?;
+        let own = known.into_iter().find(|device| Some(device.peer) == me);
+        let Some(record) = own.map(|device| device.record).filter(|record| !record.is_empty())
+        else {
+            return Ok(());
+        };
+        let mark = Value::Text(self.device_mark().to_owned());
+        let noted = self.document(NOTEBOOK)?.entry(&record);
+        if noted.is_none_or(|entry| entry.fields.get(MARK) == Some(&mark)) {
+            return Ok(());
+        }
+        let fields = Fields::from([(MARK.to_owned(), mark)]);
+        let mut action = self.begin_action("noted this device's mark");
+        action.write_fields(NOTEBOOK, &record, "device", fields, Vec::new())?;
+        action.keep()
+    }
+
+    /// The names of devices by the marks under which they stand in the history.
+    pub(crate) fn names_by_mark(&mut self) -> Result<BTreeMap<String, String>, Problem> {
+        let text = |entry: &Entry, field: &str| match entry.fields.get(field) {
+            Some(Value::Text(text)) => Some(text.clone()),
+            _ => None,
+        };
+        let entries = self.document(NOTEBOOK)?.entries();
+        let devices = entries.iter().filter(|entry| entry.kind == "device");
+        Ok(devices.filter_map(|entry| Some((text(entry, MARK)?, text(entry, "name")?))).collect())
     }
 
     /// Whether there is another device to meet.

@@ -177,7 +177,6 @@ impl Drop for Running {
 /// Notes what the link tells and passes it on to the shell, several things at once.
 async fn listen(link: Link<Holder>, holder: Arc<Holder>, live: LiveCell, hearers: Hearers) {
     let mut events = link.events();
-    drop(link);
     let mut tick = tokio::time::interval(TELL);
     let mut news = News::default();
     loop {
@@ -187,7 +186,7 @@ async fn listen(link: Link<Holder>, holder: Arc<Holder>, live: LiveCell, hearers
                     let more = live.lock().hear(&event);
                     news.records |= more.records;
                     news.devices |= more.devices;
-                    tokio::task::block_in_place(|| note(&holder, &event));
+                    tokio::task::block_in_place(|| note(&link, &holder, &event));
                 }
                 // Whatever was missed, everything is asked for anew.
                 Err(RecvError::Lagged(_)) => news = News { records: true, devices: true },
@@ -203,11 +202,22 @@ async fn listen(link: Link<Holder>, holder: Arc<Holder>, live: LiveCell, hearers
     }
 }
 
-fn note(holder: &Holder, event: &LinkEvent) {
+fn note(link: &Link<Holder>, holder: &Holder, event: &LinkEvent) {
     match event {
         LinkEvent::Connected { peer, .. } | LinkEvent::Disconnected { peer } => {
             let now = holder.lock().now();
             holder.with_store(|store| own::note_met(store, *peer, now));
+        }
+        LinkEvent::InSync { .. } => {
+            let written = {
+                let mut notebook = holder.lock();
+                // Only for people to read; it is tried again with the next comparison.
+                let _later = notebook.catch_up().and_then(|()| notebook.note_own_mark());
+                notebook.take_written()
+            };
+            if !written.is_empty() {
+                link.documents_changed(&written);
+            }
         }
         _ => {}
     }

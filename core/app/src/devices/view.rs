@@ -361,8 +361,8 @@ impl LinkedNotebook {
             let left = |line: &WaitingLine| !line.words.is_empty() && met.contains(&line.name);
             let nothing_waits = !status.waiting.iter().any(left);
             if seen.is_empty() || (ready && nothing_waits) {
-                // The last acknowledgement is on its way to the other.
-                std::thread::sleep(LINGER);
+                // So that the others know it too, before this one leaves.
+                running.wait(running.link().farewell());
                 return Ok(SyncPass {
                     done: away.is_empty() && !seen.is_empty(),
                     met,
@@ -390,8 +390,6 @@ impl LinkedNotebook {
     }
 }
 
-/// How long a pass stays for what it said last to arrive.
-const LINGER: Duration = Duration::from_millis(250);
 /// How often a pass looks how far it is.
 const STEP: Duration = Duration::from_millis(100);
 

@@ -10,7 +10,7 @@ use super::{
     form,
     given::{self, GivenFields},
     spec::{FieldKind, FieldSpec, Home, Need, RecordSpec},
-    view::{RecordView, field_views},
+    view::{RecordView, StampView, field_views},
 };
 use crate::{
     Code, Notebook, Problem,
@@ -163,7 +163,9 @@ impl Notebook {
         let missing = || Problem::not_found("id", format!("there is no record {id} here"));
         let entry = self.document(document)?.entry(id).ok_or_else(missing)?;
         let mut view = self.view_entry(document, &entry)?;
-        view.made = self.document(document)?.made(&entry.key).map(Into::into);
+        let names = self.names_by_mark()?;
+        let made = self.document(document)?.made(&entry.key);
+        view.made = made.map(|stamp| StampView::from(stamp).with_device(&names));
         Ok(view)
     }
 

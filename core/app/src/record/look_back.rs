@@ -76,6 +76,7 @@ impl Notebook {
     /// [`Problem`] when there is none of that id.
     pub fn record_history(&mut self, request: &RecordRef) -> Result<Vec<RevisionView>, Problem> {
         let (document, entry) = self.entry("id", &request.id)?;
+        let names = self.names_by_mark()?;
         let mut history = self.document(document)?.history(&entry.key);
         if let Some(from) = crate::merge::merged_from(&entry) {
             // What it said before its zone was merged stands in that zone's journal.
@@ -87,7 +88,7 @@ impl Notebook {
             .into_iter()
             .filter(|revision| !["kind", crate::merge::FROM].contains(&revision.field.as_str()))
             .map(|revision| RevisionView {
-                stamp: revision.stamp.into(),
+                stamp: StampView::from(revision.stamp).with_device(&names),
                 field: field_name(&entry.kind, &revision.field),
                 before: revision.before.as_ref().map(Value::words),
                 after: revision.after.as_ref().map(Value::words),
@@ -114,6 +115,7 @@ impl Notebook {
         &mut self,
         document: DocumentName,
     ) -> Result<Vec<ConflictView>, Problem> {
+        let names = self.names_by_mark()?;
         let document = self.document(document)?;
         let mut views: Vec<ConflictView> = document
             .conflicts()
@@ -135,6 +137,9 @@ impl Notebook {
             })
             .collect();
         views.extend(apart::plans_apart(document));
+        for stamp in views.iter_mut().flat_map(|v| &mut v.claims).filter_map(|c| c.stamp.as_mut()) {
+            stamp.say_device(&names);
+        }
         Ok(views)
     }
 

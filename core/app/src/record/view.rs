@@ -1,5 +1,7 @@
 //! A record as shells show it.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 use serde_json::Value as Json;
 use swardbook_journal::{Entry, Stamp, Value};
@@ -27,7 +29,7 @@ pub struct FieldView {
 /// Who wrote something, where and when.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, TS)]
 pub struct StampView {
-    /// Device.
+    /// Device: its name where it is known, else its mark.
     pub device: String,
     /// Person; empty when nobody said.
     pub person: String,
@@ -38,6 +40,20 @@ pub struct StampView {
     /// Seconds since 1970 by that device's clock.
     #[ts(type = "number")]
     pub at: i64,
+}
+
+impl StampView {
+    /// Says the device's name in place of its mark, where it is known.
+    pub(crate) fn say_device(&mut self, names: &BTreeMap<String, String>) {
+        if let Some(name) = names.get(&self.device) {
+            self.device.clone_from(name);
+        }
+    }
+
+    pub(crate) fn with_device(mut self, names: &BTreeMap<String, String>) -> Self {
+        self.say_device(names);
+        self
+    }
 }
 
 impl From<Stamp> for StampView {

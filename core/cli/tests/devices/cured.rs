@@ -59,7 +59,8 @@ fn a_folder_that_went_is_told_and_the_notebook_comes_back_from_the_other_device(
     // The phone loses nothing and says that nobody answers.
     let pass = phone.json(&["sync", "--patience", "1"]);
     assert_eq!(pass["away"], json!(["office"]), "{pass}");
-    // A new notebook there, paired anew, has everything back.
+    // The lost copy is removed; a new notebook there, paired anew, has everything back.
+    phone.run(&["devices", "remove", "office", "--why", "its folder went"]).done();
     office.run(&["init"]).done();
     office.run(&["devices", "this", "--name", "office", "--role", "office"]).done();
     pair(&phone, &office);

@@ -68,6 +68,8 @@ record! {
         role: Option<DeviceRole>,
         /// Its network key, 64 hexadecimal digits; empty for one that was never paired.
         endpoint: String,
+        /// The mark under which it stands in notes of changes; each device writes its own.
+        mark: String,
     }
 }
 
