@@ -24,7 +24,7 @@ export const CLI = process.env.SWARDBOOK_CLI ?? fileURLToPath(new URL("../../tar
 /** The notebook of 2,000 zones, from the environment or where the benchmark of the core keeps it. */
 export const LARGE =
   process.env.SWARDBOOK_LARGE ??
-  fileURLToPath(new URL("../../target/bench-notebooks/v1-2000/book", import.meta.url));
+  fileURLToPath(new URL("../../target/bench-notebooks/v2-2000/book", import.meta.url));
 
 /** Whether it was made. */
 export function largeIsThere() {
