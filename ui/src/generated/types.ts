@@ -4285,7 +4285,7 @@ caveat: string, };
  */
 export type StampView = { 
 /**
- * Device.
+ * Device: its name where it is known, else its mark.
  */
 device: string, 
 /**
