@@ -176,7 +176,7 @@ pub fn measure(
         pixels: whole.pixels,
         cover,
         second_cover: full.cover_between(settings.second_hue),
-        colour: turf.map(|_| colour(&full, &others, &cover, known)),
+        colour: turf.map(|_| colour(&full, &others, &cover, &green, known)),
         quality,
         flags: quality.flags(&settings.limits),
         is_corrected: correction.is_by_card(),
@@ -252,6 +252,7 @@ fn colour(
     full: &Tally,
     others: &Others,
     cover: &Reading,
+    green: &GreenRange,
     known: Option<ColourUncertainty>,
 ) -> TurfColour {
     let whole = full.whole();
@@ -260,6 +261,11 @@ fn colour(
     let spread = (whole.index_squared / count - index * index).max(0.0).sqrt();
     // Pixels that count as green or not by chance differ from the mean by about one spread.
     let exchanged = spread * cover.detail.u / cover.value;
+    // Those that change sides lie at a border of the range, and so far from the mean hue.
+    let mean_hue = whole.hue / count;
+    let far = green.hue.iter().map(|border| (border - mean_hue).abs()).fold(0.0, f64::max);
+    let changing = cover.detail.u.hypot(cover.colour.map_or(0.0, |colour| colour.u));
+    let at_border = far * changing / cover.value;
     let reading = |colour: Option<f64>, more: f64, of: &dyn Fn(&Tile) -> f64| {
         let value = of(&whole);
         Reading {
@@ -279,7 +285,7 @@ fn colour(
     TurfColour {
         index: reading(known.map(|k| k.index.u), exchanged, &|t| per_green(t.index, t)),
         index_spread: spread,
-        hue: reading(known.map(|k| k.hue), 0.0, &|t| per_green(t.hue, t)),
+        hue: reading(known.map(|k| k.hue), at_border, &|t| per_green(t.hue, t)),
         saturation: reading(known.map(|k| k.saturation), 0.0, &|t| per_green(t.saturation, t)),
         brightness: reading(known.map(|k| k.brightness), 0.0, &|t| per_green(t.brightness, t)),
         lab: [0, 1, 2].map(|at| reading(known.map(|k| k.lab[at]), 0.0, &lab(at))),
