@@ -12,7 +12,7 @@ const ELEMENT = "element-6066-11e4-a52e-4f735466cecf";
 const AXE = readFileSync(new URL("../node_modules/axe-core/axe.min.js", import.meta.url), "utf8");
 
 /** How long anything may take to appear before it counts as missing. */
-const PATIENCE_MS = 10_000;
+const PATIENCE_MS = 30_000;
 
 /** The window's program, from the environment or where cargo puts it. */
 export const DESKTOP =
