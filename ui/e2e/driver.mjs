@@ -211,6 +211,8 @@ class Window {
       return found.length > row && found;
     }, `there is a row ${row} with ${name}`);
     const path = `/element/${all[row][ELEMENT]}`;
+    // A person scrolls to it first; the driver does so for a click only.
+    await this.script(`arguments[0].scrollIntoView({ block: "center" });`, all[row]);
     await this.#ask("POST", `${path}/clear`, {});
     if (words) await this.#ask("POST", `${path}/value`, { text: words });
   }
@@ -296,8 +298,10 @@ class Window {
     const sticking = `
       const wide = document.documentElement.scrollWidth - innerWidth;
       const main = document.querySelector("main");
-      return Math.max(wide, main ? main.scrollWidth - main.clientWidth : 0);`;
-    await until(async () => (await this.script(sticking)) <= 0, `nothing sticks out to the right, ${what}`);
+      // The page scrolls within its frame; a window that scrolls as well loses its foot.
+      const tall = document.documentElement.scrollHeight - innerHeight;
+      return Math.max(wide, tall, main ? main.scrollWidth - main.clientWidth : 0);`;
+    await until(async () => (await this.script(sticking)) <= 0, `nothing sticks out, ${what}`);
   }
 
   /** Closes the window in good order and the driver with it. */
