@@ -175,7 +175,8 @@ impl<S: StoreHolder> Exchange<S> {
                 Effect::Send(frame) => self.frames_out.send(frame).map_err(|_| LinkError::Lost)?,
                 Effect::Commit { batch, documents } => {
                     let ids: Vec<DocumentId> = documents.iter().map(|one| one.id).collect();
-                    let documents = self.library.commit(documents)?;
+                    let (documents, given) = self.library.commit(documents)?;
+                    self.kept.extend(given);
                     self.shared.arrived(self.peer, ids);
                     let input = Input::Committed { batch, documents };
                     let effects =
@@ -197,6 +198,7 @@ impl<S: StoreHolder> Exchange<S> {
         let peer = self.peer;
         let told = match event {
             Event::Met { hello, difference } => {
+                self.their_nonce = Some(hello.nonce);
                 LinkEvent::Connected { peer, program: hello.program, difference }
             }
             Event::NeedsUpdate { difference } => LinkEvent::NeedsUpdate { peer, difference },

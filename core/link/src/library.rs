@@ -1,7 +1,7 @@
 //! The open notebook as an exchange sees it: documents are loaded, compared and committed here.
 
 use std::{
-    collections::{BTreeMap, HashMap, hash_map::Entry},
+    collections::{BTreeMap, HashMap, btree_map, hash_map::Entry},
     sync::Arc,
 };
 
@@ -47,20 +47,27 @@ impl<S: StoreHolder> Library<S> {
     }
 
     /// Takes a batch: all of it is on the disk when this returns, or nothing.
-    pub(crate) fn commit(&mut self, documents: Vec<Incoming>) -> Result<Outcomes, LinkError> {
+    ///
+    /// With what became of each document comes what it was given of it, which whoever gave it holds.
+    pub(crate) fn commit(
+        &mut self,
+        documents: Vec<Incoming>,
+    ) -> Result<(Outcomes, Vec<(DocumentId, Held)>), LinkError> {
         let holder = Arc::clone(&self.holder);
-        let (outcomes, arrived) = holder.with_store(|store| self.commit_to(store, documents))?;
-        if !arrived.is_empty() {
+        let (outcomes, given) = holder.with_store(|store| self.commit_to(store, documents))?;
+        if !given.is_empty() {
+            let arrived: Vec<DocumentName> =
+                given.iter().map(|(id, _)| document_name(*id)).collect();
             holder.documents_arrived(&arrived);
         }
-        Ok(outcomes)
+        Ok((outcomes, given))
     }
 
     fn commit_to(
         &mut self,
         store: &mut Store,
         documents: Vec<Incoming>,
-    ) -> Result<(Outcomes, Vec<DocumentName>), LinkError> {
+    ) -> Result<(Outcomes, Vec<(DocumentId, Held)>), LinkError> {
         self.refresh(store)?;
         let mut refused = Vec::new();
         // A document may come in several pieces; what it was before the first decides what is new.
@@ -82,18 +89,19 @@ impl<S: StoreHolder> Library<S> {
         }
         let mut batch = Batch::new();
         let mut outcomes: Outcomes = refused.into_iter().map(|(id, why)| (id, Err(why))).collect();
-        let mut arrived = Vec::new();
+        let mut given = Vec::new();
         for (id, before) in before {
             let name = document_name(id);
             let open = self.open.get_mut(&name).expect("it was loaded just now");
             let changes = open.document.changes_beyond(&before);
             let heads = open.document.heads().concat();
+            if open.is_new || !changes.is_empty() {
+                given.push((id, held_by(&changes)));
+            }
             if open.is_new || changes.len() > MANY || store.needs_snapshot(name)? {
                 batch.snapshot(name, open.document.save(), heads);
-                arrived.push(name);
             } else if !changes.is_empty() {
                 batch.change(name, changes.into_iter().map(stored).collect(), heads);
-                arrived.push(name);
             }
             outcomes.push((id, Ok(open.document.held())));
         }
@@ -107,12 +115,12 @@ impl<S: StoreHolder> Library<S> {
                 }
             }
         }
-        for name in &arrived {
-            if let Some(open) = self.open.get_mut(name) {
+        for (id, _) in &given {
+            if let Some(open) = self.open.get_mut(&document_name(*id)) {
                 open.is_new = false;
             }
         }
-        Ok((outcomes, arrived))
+        Ok((outcomes, given))
     }
 
     /// Lets go of what someone else has written meanwhile, and of what is too much.
@@ -195,8 +203,26 @@ impl<S: StoreHolder> Library<S> {
             if known.as_ref() != Some(&row) {
                 batch.put_local(AGREED, &peer.0, row);
             }
+            let mut now: BTreeMap<DocumentId, Held> = BTreeMap::new();
             for (id, held) in kept {
-                batch.put_local(KEPT_THERE, &kept_there_key(peer, *id), encode_held(held));
+                if let btree_map::Entry::Vacant(place) = now.entry(*id) {
+                    let row = match &known {
+                        Some(_) => store.get_local(KEPT_THERE, &kept_there_key(peer, *id))?,
+                        None => None,
+                    };
+                    place.insert(row.and_then(|row| decode_held(&row).ok()).unwrap_or_default());
+                }
+                // A device never holds less than it held, under one nonce.
+                let all = now.entry(*id).or_default();
+                for (actor, last) in held {
+                    let entry = all.entry(actor.clone()).or_insert(*last);
+                    if last.0 > entry.0 {
+                        *entry = *last;
+                    }
+                }
+            }
+            for (id, held) in now {
+                batch.put_local(KEPT_THERE, &kept_there_key(peer, id), encode_held(&held));
             }
             if !batch.is_empty() {
                 store.commit(&batch)?;
@@ -241,6 +267,19 @@ pub(crate) fn memory(store: &Store, peer: PeerId) -> Result<Memory, LinkError> {
     let changed = store.changed_after(agreed)?;
     memory.changed = changed.into_iter().map(|(_, name)| document_id(name)).collect();
     Ok(memory)
+}
+
+/// What a device holds that gave these changes.
+fn held_by(changes: &[swardbook_journal::Committed]) -> Held {
+    let mut held = Held::new();
+    for change in changes {
+        let hash = *change.hash.first_chunk().expect("a hash has 32 bytes");
+        let last = held.entry(change.actor.clone()).or_insert((change.sequence, hash));
+        if change.sequence > last.0 {
+            *last = (change.sequence, hash);
+        }
+    }
+    held
 }
 
 fn stored(change: swardbook_journal::Committed) -> Change {

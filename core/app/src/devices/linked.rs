@@ -102,10 +102,11 @@ impl LinkedNotebook {
             let done = work(&mut notebook);
             (done, notebook.take_written())
         };
-        if !written.is_empty()
-            && let Some(running) = self.if_running()
-        {
-            running.link().documents_changed(&written);
+        if !written.is_empty() {
+            if let Some(running) = self.if_running() {
+                running.link().documents_changed(&written);
+            }
+            // More waits now, whether or not it can go.
             self.hearers.devices();
         }
         done

@@ -215,7 +215,7 @@ fn sentence(status: &SyncStatus) -> String {
                 .to_owned();
         }
         "alone" => return "Only this device holds the notebook.".to_owned(),
-        "paused" => vec!["Sync is paused".to_owned()],
+        "paused" => vec!["sync is paused".to_owned()],
         _ => Vec::new(),
     };
     let nothing_waits = waits.is_empty();
@@ -226,10 +226,13 @@ fn sentence(status: &SyncStatus) -> String {
     }
     if nothing_waits && status.files_to_come == 0 {
         parts.push(match status.state.as_str() {
-            "in-sync" => format!("The same as on {}", status.connected.join(" and ")),
-            "working" => format!("Comparing with {}", status.connected.join(" and ")),
-            _ => "Nothing waits here for another device".to_owned(),
+            "in-sync" => format!("the same as on {}", status.connected.join(" and ")),
+            "working" => format!("comparing with {}", status.connected.join(" and ")),
+            _ => "nothing waits here for another device".to_owned(),
         });
     }
-    format!("{}.", parts.join("; "))
+    let words = parts.join("; ");
+    let mut letters = words.chars();
+    let first = letters.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}.", letters.as_str())
 }
