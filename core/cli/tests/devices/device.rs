@@ -5,7 +5,7 @@ use std::{
     path::{Path, PathBuf},
     process::{Child, Command, Stdio},
     sync::mpsc,
-    time::{Duration, Instant},
+    time::Duration,
 };
 
 use serde_json::Value as Json;
@@ -14,6 +14,8 @@ use crate::network::{Joined, Place};
 
 /// Nothing takes this long; only a failure does.
 pub(crate) const PATIENCE: Duration = Duration::from_secs(150);
+/// How often it is looked.
+const STEP: Duration = Duration::from_millis(2);
 
 pub(crate) struct Device {
     name: String,
@@ -130,12 +132,15 @@ impl Device {
 
     #[track_caller]
     pub(crate) fn until(&self, what: &str, holds: impl Fn(&Self) -> bool) {
-        let began = Instant::now();
-        while !holds(self) {
-            let status = || self.run(&["status"]).out;
-            assert!(began.elapsed() < PATIENCE, "{what} did not come true: {}", status());
-            std::thread::yield_now();
+        // Nobody sends anything: it is only waited for.
+        let (_nobody, wait) = mpsc::channel::<()>();
+        for _ in 0..PATIENCE.as_millis() / STEP.as_millis() {
+            if holds(self) {
+                return;
+            }
+            let _ = wait.recv_timeout(STEP);
         }
+        panic!("{what} did not come true: {}", self.run(&["status"]).out);
     }
 }
 
@@ -198,10 +203,8 @@ impl Running {
     /// Waits for a line of standard error that says something.
     #[track_caller]
     pub(crate) fn hear(&mut self, words: &str) -> String {
-        let began = Instant::now();
         loop {
-            let left = PATIENCE.saturating_sub(began.elapsed());
-            let line = self.errors.recv_timeout(left).unwrap_or_else(|error| {
+            let line = self.errors.recv_timeout(PATIENCE).unwrap_or_else(|error| {
                 panic!("no \"{words}\": {error}; it said {:?}", self.heard)
             });
             self.heard.push(line.clone());
