@@ -181,11 +181,21 @@ fn shown_unit(kept: &str, shown: &str) -> ShownUnit {
     }
 }
 
-/// So many significant digits, digits before the point always, no zeros at the end.
-fn significant(value: f64, digits: usize) -> String {
-    if value == 0.0 || !value.is_finite() {
-        return format!("{value}");
+/// So many significant digits: digits before the point are never dropped, zeros right after it do not
+/// count, and none stand at the end; very small and very large ones by powers of ten.
+#[must_use]
+pub fn significant(value: f64, digits: usize) -> String {
+    // Zero has a sign in the machine and none on paper.
+    if value == 0.0 {
+        return "0".to_owned();
     }
+    if !value.is_finite() {
+        return value.to_string();
+    }
+    if !(1e-4..1e9).contains(&value.abs()) {
+        return format!("{value:.*e}", digits - 1);
+    }
+    // Digits before the point are never dropped, zeros right after it do not count.
     let mut decimals = digits;
     let mut size = value.abs();
     while size >= 1.0 && decimals > 0 {

@@ -153,6 +153,5 @@ pub(super) const KEPT_WORDS: &[(&str, &[&str], &str)] = &[
     ("rand::rng", &["app"], "take the source of chance as a parameter"),
 ];
 
-/// `xtask` and `testkit` are not shipped: one tells how long a step took, the other when a test has
-/// waited long enough.
-const CLOCK: &[&str] = &["app", "testkit", "xtask"];
+/// `xtask` is not shipped; it tells how long a step took.
+const CLOCK: &[&str] = &["app", "xtask"];

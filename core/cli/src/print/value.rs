@@ -3,7 +3,7 @@
 use std::sync::OnceLock;
 
 use serde_json::Value as Json;
-use swardbook_app::Measure;
+use swardbook_app::{Measure, measure::significant};
 
 /// How the notebook's amounts are shown; as they are kept while no notebook was opened.
 static MEASURE: OnceLock<Measure> = OnceLock::new();
@@ -36,35 +36,6 @@ pub(crate) fn number(value: f64) -> String {
 /// A number that was worked out, with the digits that a reading can carry.
 pub(crate) fn worked(value: f64) -> String {
     significant(value, 4)
-}
-
-fn significant(value: f64, digits: usize) -> String {
-    // Zero has a sign in the machine and none on paper.
-    if value == 0.0 {
-        return "0".to_owned();
-    }
-    if !value.is_finite() {
-        return value.to_string();
-    }
-    if !(1e-4..1e9).contains(&value.abs()) {
-        return format!("{value:.*e}", digits - 1);
-    }
-    // Digits before the point are never dropped, zeros right after it do not count.
-    let mut decimals = digits;
-    let mut size = value.abs();
-    while size >= 1.0 && decimals > 0 {
-        size /= 10.0;
-        decimals -= 1;
-    }
-    while size < 0.1 {
-        size *= 10.0;
-        decimals += 1;
-    }
-    let shown = format!("{value:.decimals$}");
-    if shown.contains('.') {
-        return shown.trim_end_matches('0').trim_end_matches('.').to_owned();
-    }
-    shown
 }
 
 /// A number member that was worked out, with its unit; empty when there is none.

@@ -9,12 +9,13 @@ use std::{
 };
 
 use serde_json::Value as Json;
-use swardbook_testkit::Deadline;
 
 use crate::network::{Joined, Place};
 
 /// Nothing takes this long; only a failure does.
 pub(crate) const PATIENCE: Duration = Duration::from_secs(150);
+/// How often it is looked.
+const STEP: Duration = Duration::from_millis(2);
 
 pub(crate) struct Device {
     name: String,
@@ -131,12 +132,15 @@ impl Device {
 
     #[track_caller]
     pub(crate) fn until(&self, what: &str, holds: impl Fn(&Self) -> bool) {
-        let deadline = Deadline::after(PATIENCE);
-        while !holds(self) {
-            let status = || self.run(&["status"]).out;
-            assert!(!deadline.left().is_zero(), "{what} did not come true: {}", status());
-            std::thread::yield_now();
+        // Nobody sends anything: it is only waited for.
+        let (_nobody, wait) = mpsc::channel::<()>();
+        for _ in 0..PATIENCE.as_millis() / STEP.as_millis() {
+            if holds(self) {
+                return;
+            }
+            let _ = wait.recv_timeout(STEP);
         }
+        panic!("{what} did not come true: {}", self.run(&["status"]).out);
     }
 }
 
@@ -199,10 +203,8 @@ impl Running {
     /// Waits for a line of standard error that says something.
     #[track_caller]
     pub(crate) fn hear(&mut self, words: &str) -> String {
-        let deadline = Deadline::after(PATIENCE);
         loop {
-            let left = deadline.left();
-            let line = self.errors.recv_timeout(left).unwrap_or_else(|error| {
+            let line = self.errors.recv_timeout(PATIENCE).unwrap_or_else(|error| {
                 panic!("no \"{words}\": {error}; it said {:?}", self.heard)
             });
             self.heard.push(line.clone());
