@@ -173,6 +173,8 @@ export const text = {
     take: "Take this one",
   },
   property: {
+    buy: "To buy for open visits",
+    buyFor: (visits: number, zones: string) => `${visits === 1 ? "1 visit" : `${visits} visits`} on ${zones}, in whole packs together.`,
     title: "Properties",
     subtitle: "One client's ground, or your own.",
     choose: "Property",
