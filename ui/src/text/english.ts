@@ -642,7 +642,7 @@ export const text = {
     this: "this one",
     now: { connected: "connected", away: "away", removed: "removed" },
     met: (when: string) => `met last ${when}`,
-    waits: (what: string) => `${what} wait here for it`,
+    waits: (what: string) => `waiting here for it: ${what}`,
     nothingWaits: "nothing waits here for it",
     rename: "Rename",
     remove: "Remove",
