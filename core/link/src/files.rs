@@ -86,7 +86,9 @@ pub(crate) async fn answer<S: StoreHolder>(
         DONE => {
             let known = async {
                 let mut look = tokio::time::interval(LOOK);
-                while !shared.state(|state| state.equal.contains(&peer)) {
+                while !(shared.state(|state| state.equal.contains(&peer))
+                    && nothing_waits(&shared, peer))
+                {
                     look.tick().await;
                 }
             };
@@ -252,6 +254,15 @@ pub(crate) async fn fetch<S: StoreHolder>(
             }
         }
     }
+}
+
+/// Whether the other has every entry that was written here; what was equal a moment ago may have been
+/// written on since.
+fn nothing_waits<S: StoreHolder>(shared: &Arc<Shared<S>>, peer: PeerId) -> bool {
+    let waiting = tokio::task::block_in_place(|| {
+        shared.with_ledger(|ledger| ledger.waiting(&*shared.holder, &shared.device))
+    });
+    waiting.is_ok_and(|all| all.iter().all(|one| one.peer != peer || one.entries == 0))
 }
 
 /// Tells the other something that needs no answer.
