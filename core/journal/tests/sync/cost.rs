@@ -1,5 +1,7 @@
 //! What an exchange costs: it grows with the difference, not with the notebook.
 
+use std::io::Write as _;
+
 use swardbook_journal::sync::DocumentId;
 use swardbook_units::Id;
 
@@ -125,4 +127,36 @@ fn a_new_device_is_given_everything() {
     let cost = bytes(&mut devices);
     assert_eq!(devices[0].disk.documents.len(), devices[1].disk.documents.len(), "every document");
     assert!(cost < stored, "whole documents are shorter than their changes: {cost} of {stored}");
+}
+
+/// The figures of `docs/sync.md`: printed with `--nocapture`, and held to what they promise.
+#[test]
+fn five_of_two_thousand_cost_their_changes_and_a_few_hundred_bytes_each() {
+    let mut devices = alike(2_000);
+    // They have met before, and remember it.
+    devices[0].write(zone(5), "second", 2, true).unwrap();
+    bytes(&mut devices);
+    let nothing = bytes(&mut devices);
+    let mut missing = Vec::new();
+    for number in 0..5 {
+        let id = zone(number * 13);
+        let device = &mut devices[number % 2];
+        let before = device.document(id).clock();
+        device.write(id, "third", 3, true).unwrap();
+        for change in device.document(id).changes_beyond(&before) {
+            missing.extend_from_slice(&change.bytes);
+        }
+    }
+    let five = bytes(&mut devices);
+    let mut alone = flate2::write::DeflateEncoder::new(Vec::new(), flate2::Compression::default());
+    alone.write_all(&missing).unwrap();
+    let alone = alone.finish().unwrap().len();
+    println!("nothing of 2,000 documents differs: {nothing} bytes, both ways together");
+    let beside = five - nothing - alone;
+    println!(
+        "5 of 2,000 differ: {five} bytes, of which {alone} are their changes alone, deflated, and \
+         {beside} say what is held and acknowledge"
+    );
+    assert!(nothing < 200, "{nothing} bytes for nothing");
+    assert!(beside < 5 * 320, "{beside} bytes beside the changes of five documents");
 }

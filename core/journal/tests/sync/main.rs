@@ -2,6 +2,7 @@
 //! protocol as the oracle.
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+#![allow(clippy::print_stdout, reason = "the figures of a cost are told")]
 
 mod chance;
 mod cost;
