@@ -2,9 +2,8 @@
 //!
 //! `nice -n 10 cargo bench -p swardbook-app --bench panel_import`
 //!
-//! Measured on a busy machine of two cores, so by processor time and by instructions: the long file
-//! takes 1.3 times as long as collecting its records and 5.6 times as long as a bare loop over them
-//! (4.5 times the instructions), the wide file 4.8 and 15 times (5.2 times the instructions).
+//! Measured with nothing else running: the long file takes 1.3 times as long as collecting its records
+//! and 4.1 times as long as a bare loop over them, the wide file 6.6 and 8.9 times.
 //! Most of what is left in the wide file is the memory of its 160,000 readings, which a bare loop
 //! does not keep.
 
