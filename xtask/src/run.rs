@@ -45,7 +45,6 @@ fn open_window(workspace: &Workspace, ready: &Ready, notebook: &Path) -> Result<
 
 fn print_season(workspace: &Workspace, program: &Path, demo: &Demo) {
     println!("\n== the demo season\n\n{}", demo.said.trim_end());
-    println!("\nThe notebook lies in {}", demo.notebook.display());
     println!(
         "Look further with:  {} --notebook {} --help",
         program.display(),

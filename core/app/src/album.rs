@@ -4,6 +4,7 @@
 //! become records beside them.
 
 mod add;
+mod asked;
 mod export;
 mod kept;
 mod list;
@@ -15,15 +16,15 @@ mod pictures;
 mod printed;
 mod redo;
 mod series;
+mod shown;
 mod side_by_side;
 mod sort;
 
 pub use add::{AddPhotos, PhotoToAdd, PhotosAdded, SkippedPhoto};
+pub use asked::CardAsked;
 pub use export::{ExportPhoto, ExportedPhoto};
 pub use list::{ListPhotos, PhotoLine, PhotoRef, PhotoView};
-pub use measure::{
-    CardAsked, MeasureFile, MeasurePhoto, MeasuredValue, MeasurementView, QualityLine, measure_file,
-};
+pub use measure::{MeasureFile, MeasurePhoto, measure_file};
 pub use occasion::{DifferenceView, OccasionView, RepeatabilityView};
 pub use pair::{PairRequest, PairSide, PairView};
 pub use pictures::{PicturesMade, PicturesRequest};
@@ -31,4 +32,5 @@ pub use printed::{ChartRequest, SlateRequest, WrittenFiles, write_chart};
 pub use redo::RedoView;
 pub use series::{GrowthWeek, SeriesLineView, SeriesRequest, SeriesView};
 pub(crate) use series::{Quantity, growth_bars};
+pub use shown::{MeasuredValue, MeasurementView, QualityLine};
 pub use sort::{SortPhotos, SortedPhoto, SortedPhotos};

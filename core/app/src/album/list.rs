@@ -9,7 +9,7 @@ use ts_rs::TS;
 
 use super::{
     kept::{in_order, is_evidence, newest, why_not},
-    measure::{MeasurementView, view_of},
+    shown::{MeasurementView, view_of},
 };
 use crate::{Notebook, Problem, dto::day_text, notebook::zone_document, photo};
 

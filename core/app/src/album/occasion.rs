@@ -17,8 +17,8 @@ use ts_rs::TS;
 
 use super::{
     kept::{is_evidence, newest, why_not},
-    measure::LEVEL,
     series::Quantity,
+    shown::LEVEL,
 };
 use crate::{Problem, dto::day_text};
 

@@ -83,11 +83,10 @@ impl Notebook {
             .filter(|(_, area)| *area > 0.0)
             .map(|(kg, area)| Dose(kg * 1000.0 / area));
         let amount = match (dose, application.amount_kg) {
-            (Some(dose), _) => format!(", {:.1} g/m2", dose.value()),
-            (None, Some(kg)) => format!(", {kg} kg"),
+            (Some(dose), _) => format!(", {}", measure.say(dose.value(), Dose::UNIT, 3)),
+            (None, Some(kg)) => format!(", {}", measure.say(kg, "kg", 3)),
             (None, None) => String::new(),
         };
-        let amount = measure.reword(&amount);
         PutOn { words: format!("{date}: {name}{amount}"), material, dose }
     }
 

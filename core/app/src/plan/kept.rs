@@ -248,7 +248,7 @@ fn open_visit(
 }
 
 fn follow_words(planned: Option<f64>, applied: f64, nothing: bool, measure: Measure) -> String {
-    let kg = |amount: f64| measure.reword(&format!("{amount:.2} kg"));
+    let kg = |amount: f64| measure.say(amount, "kg", 3);
     match (planned, nothing) {
         (_, true) => "still to do".to_owned(),
         (Some(planned), false) if planned > 0.0 => {

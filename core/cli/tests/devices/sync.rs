@@ -9,6 +9,20 @@ use crate::{
 
 const SIZE: usize = 40 << 20;
 
+/// An office with some ground and a phone, paired over cables; none where cables cannot be laid.
+fn paired_by_cables(test: &str) -> Option<(tempfile::TempDir, Device, Device)> {
+    if !with_cables(test) {
+        return None;
+    }
+    let joined = crate::network::Joined::Switch;
+    let scratch = tempfile::tempdir().unwrap();
+    let office = Device::new(scratch.path(), "office", "office", 1, &joined);
+    let phone = Device::new(scratch.path(), "phone", "field", 2, &joined);
+    ground(&office);
+    pair(&office, &phone);
+    Some((scratch, office, phone))
+}
+
 #[test]
 fn two_devices_pair_and_sync_both_ways() {
     let Some(joined) = joined("sync::two_devices_pair_and_sync_both_ways") else { return };
@@ -93,15 +107,7 @@ fn a_phone_and_an_office_that_never_meet_sync_by_way_of_the_one_that_is_always_o
 #[test]
 fn a_device_with_a_new_address_is_found_by_local_discovery_alone() {
     let test = "sync::a_device_with_a_new_address_is_found_by_local_discovery_alone";
-    if !with_cables(test) {
-        return;
-    }
-    let joined = crate::network::Joined::Switch;
-    let scratch = tempfile::tempdir().unwrap();
-    let office = Device::new(scratch.path(), "office", "office", 1, &joined);
-    let phone = Device::new(scratch.path(), "phone", "field", 2, &joined);
-    ground(&office);
-    pair(&office, &phone);
+    let Some((_scratch, office, phone)) = paired_by_cables(test) else { return };
     // Every address that either remembers is gone: the phone's hotspot gives others.
     for device in [&office, &phone] {
         device.place.as_ref().unwrap().take_address("10.88.0");
@@ -130,15 +136,7 @@ fn a_device_with_a_new_address_is_found_by_local_discovery_alone() {
 #[test]
 fn a_cable_pulled_in_the_middle_of_a_photo_costs_nothing_that_was_there() {
     let test = "sync::a_cable_pulled_in_the_middle_of_a_photo_costs_nothing_that_was_there";
-    if !with_cables(test) {
-        return;
-    }
-    let joined = crate::network::Joined::Switch;
-    let scratch = tempfile::tempdir().unwrap();
-    let office = Device::new(scratch.path(), "office", "office", 1, &joined);
-    let phone = Device::new(scratch.path(), "phone", "field", 2, &joined);
-    ground(&office);
-    pair(&office, &phone);
+    let Some((_scratch, office, phone)) = paired_by_cables(test) else { return };
     phone.photo(7, SIZE);
     let mut keeping = office.start(&["keep", "--json"]);
     keeping.hear("\"sync\"");
