@@ -215,3 +215,39 @@ fn every_form_names_fields_that_are_stored() {
         assert_eq!(names.len(), count, "a field of {} is listed twice", form["kind"]);
     }
 }
+
+/// Documents are let go when many are in memory, but never one that holds what is not on the disk.
+#[test]
+fn one_act_on_forty_zones_keeps_every_one_of_them() {
+    const ZONES: usize = 40;
+    let mut kept = begin();
+    kept.add("property", None, json!({ "name": "Kettle Bend" }));
+    let mut file = String::from("sample,analyte,value,unit,method\n");
+    let mut targets = Vec::new();
+    for at in 0..ZONES {
+        let zone = format!("Zone {at:02}");
+        kept.add("zone", Some("Kettle Bend"), json!({ "name": zone }));
+        let sample = json!({ "date": "2026-02-20", "label": format!("Z{at}") });
+        kept.add("sample", Some(&zone), sample);
+        file.push_str(&format!("Z{at},pH,6.{},,water 1:1\n", at % 10));
+        targets.push(json!({ "label": format!("Z{at}"), "zone": zone }));
+    }
+    let path = kept.folder.path().join("forty.csv");
+    std::fs::write(&path, file).unwrap();
+    let answer = kept.ask("panel.import", json!({ "path": path, "targets": targets }));
+    assert_eq!(answer["panels"].as_array().unwrap().len(), ZONES, "{answer}");
+
+    let mut kept = kept.reopen();
+    let panels = |kept: &mut Kept| {
+        let lines = kept.ask("zone.list", Value::Null);
+        lines.as_array().unwrap().iter().map(|zone| zone["panels"].as_u64().unwrap()).sum::<u64>()
+    };
+    assert_eq!(panels(&mut kept), ZONES as u64);
+    for panel in answer["panels"].as_array().unwrap() {
+        let shown = kept.ask("panel.show", json!({ "panel": panel["panel"] }));
+        assert_eq!(shown["readings"].as_array().unwrap().len(), 1, "{shown}");
+    }
+    kept.ask("notebook.undo", json!({}));
+    let mut kept = kept.reopen();
+    assert_eq!(panels(&mut kept), 0, "one act is taken back as one");
+}

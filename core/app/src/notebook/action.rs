@@ -36,8 +36,8 @@ impl Action<'_> {
         key: &str,
         record: &R,
     ) -> Result<(), Problem> {
-        self.notebook.document(document)?.put(key, record)?;
         self.touch(document, key);
+        self.notebook.document(document)?.put(key, record)?;
         Ok(())
     }
 
@@ -54,8 +54,8 @@ impl Action<'_> {
         wanted: Fields,
         removed: Vec<String>,
     ) -> Result<(), Problem> {
-        self.notebook.document(document)?.write_fields(key, kind, wanted, removed)?;
         self.touch(document, key);
+        self.notebook.document(document)?.write_fields(key, kind, wanted, removed)?;
         Ok(())
     }
 
@@ -83,12 +83,13 @@ impl Action<'_> {
         key: &str,
         write: impl FnOnce(&mut swardbook_journal::Document) -> Result<(), Problem>,
     ) -> Result<(), Problem> {
-        write(self.notebook.document(document)?)?;
         self.touch(document, key);
-        Ok(())
+        write(self.notebook.document(document)?)
     }
 
+    /// Says that an entry is about to be written, before the document is asked for.
     pub(super) fn touch(&mut self, document: DocumentName, key: &str) {
+        self.notebook.open.hold(document);
         self.touched.entry(document).or_default().insert(key.to_owned());
     }
 
@@ -100,10 +101,11 @@ impl Action<'_> {
         let touched = std::mem::take(&mut self.touched);
         let names: Vec<DocumentName> = touched.keys().copied().collect();
         let result = self.keep_touched(touched);
+        self.notebook.open.release();
         if result.is_err() {
             // What is in memory went further than the disk: read it again when it is needed.
             for name in names {
-                self.notebook.open.remove(&name);
+                self.notebook.open.forget(name);
             }
         }
         self.kept = true;
@@ -155,8 +157,9 @@ impl Action<'_> {
 impl Drop for Action<'_> {
     fn drop(&mut self) {
         if !self.kept {
+            self.notebook.open.release();
             for name in self.touched.keys() {
-                self.notebook.open.remove(name);
+                self.notebook.open.forget(*name);
             }
         }
     }

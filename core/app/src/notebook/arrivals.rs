@@ -28,18 +28,18 @@ impl Notebook {
         match before.and_then(|before| self.store.changed_after(before)) {
             Ok(changed) => {
                 for (_, name) in changed {
-                    self.open.remove(&name);
+                    self.open.forget(name);
                     self.behind.insert(name);
                 }
             }
-            Err(_) => self.open.clear(),
+            Err(_) => self.open.forget_all(),
         }
         done
     }
 
     /// After something broke in the middle: nothing in memory is relied on.
     pub(crate) fn forget_memory(&mut self) {
-        self.open.clear();
+        self.open.forget_all();
         // Told by the disk, which only knows whole commits.
         let _behind = self.find_what_arrived();
     }

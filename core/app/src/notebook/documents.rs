@@ -1,5 +1,7 @@
 //! The notebook's documents: what they are called, and opening them when they are needed.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use swardbook_journal::{Document, DocumentKind};
 use swardbook_store::DocumentName;
 use swardbook_units::Id;
@@ -28,8 +30,62 @@ pub(super) const fn kind_of(name: DocumentName) -> DocumentKind {
     }
 }
 
-/// Documents kept open; beyond it the ones not in use are let go.
+/// Documents kept in memory; beyond it the one not used for longest is let go.
 const MOST_OPEN: usize = 16;
+
+/// The documents in memory.
+#[derive(Default)]
+pub(super) struct OpenDocuments {
+    documents: BTreeMap<DocumentName, Opened>,
+    /// Counts uses, to tell which document was used last.
+    uses: u64,
+    /// Documents on which an action writes. What it wrote is nowhere else until it is kept, so
+    /// they stay, however many they are.
+    held: BTreeSet<DocumentName>,
+}
+
+struct Opened {
+    document: Document,
+    last_use: u64,
+}
+
+impl OpenDocuments {
+    fn get(&mut self, name: DocumentName) -> Option<&mut Document> {
+        self.uses += 1;
+        let opened = self.documents.get_mut(&name)?;
+        opened.last_use = self.uses;
+        Some(&mut opened.document)
+    }
+
+    fn insert(&mut self, name: DocumentName, document: Document) {
+        while self.documents.len() >= MOST_OPEN + self.held.len() {
+            let free = self.documents.iter().filter(|(name, _)| !self.held.contains(name));
+            let Some((&oldest, _)) = free.min_by_key(|(_, opened)| opened.last_use) else { break };
+            self.documents.remove(&oldest);
+        }
+        self.documents.insert(name, Opened { document, last_use: self.uses });
+    }
+
+    /// Keeps a document in memory until it is let go.
+    pub(super) fn hold(&mut self, name: DocumentName) {
+        self.held.insert(name);
+    }
+
+    /// Lets the held documents go with the others, when there are too many.
+    pub(super) fn release(&mut self) {
+        self.held.clear();
+    }
+
+    /// Forgets what is in memory of a document; it is read again when it is needed.
+    pub(super) fn forget(&mut self, name: DocumentName) {
+        self.documents.remove(&name);
+    }
+
+    /// Forgets every document.
+    pub(super) fn forget_all(&mut self) {
+        self.documents.clear();
+    }
+}
 
 impl Notebook {
     /// Opens a document, or begins it.
@@ -37,14 +93,11 @@ impl Notebook {
     /// # Errors
     /// [`Problem`] when its bytes are damaged.
     pub(crate) fn document(&mut self, name: DocumentName) -> Result<&mut Document, Problem> {
-        if !self.open.contains_key(&name) {
-            while self.open.len() >= MOST_OPEN {
-                self.open.pop_first();
-            }
+        if self.open.get(name).is_none() {
             let document = self.load(name)?;
             self.open.insert(name, document);
         }
-        Ok(self.open.get_mut(&name).expect("opened just now or before"))
+        Ok(self.open.get(name).expect("opened just now or before"))
     }
 
     pub(super) fn load(&self, name: DocumentName) -> Result<Document, Problem> {

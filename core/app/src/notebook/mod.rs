@@ -15,12 +15,11 @@ mod storage_problem;
 mod undo;
 
 use std::{
-    collections::{BTreeMap, BTreeSet},
+    collections::BTreeSet,
     path::{Path, PathBuf},
     time::Duration,
 };
 
-use swardbook_journal::Document;
 use swardbook_store::{Access, Damage, DocumentName, Opened, Randomness, Store};
 
 pub(crate) use action::Action;
@@ -41,7 +40,7 @@ pub struct Notebook {
     pub(crate) store: Store,
     actor: [u8; 16],
     surroundings: Box<dyn Surroundings>,
-    open: BTreeMap<DocumentName, Document>,
+    open: documents::OpenDocuments,
     /// Documents whose lists are behind: another device's changes arrived.
     behind: BTreeSet<DocumentName>,
     /// Documents written here since the link was last told.
@@ -160,7 +159,7 @@ impl Notebook {
             store,
             actor,
             surroundings,
-            open: BTreeMap::new(),
+            open: documents::OpenDocuments::default(),
             behind: BTreeSet::new(),
             written: BTreeSet::new(),
             findings,
