@@ -9,7 +9,7 @@ use automerge::{
 };
 
 use crate::{
-    CausalOrder, DocumentKind, Entry, Fields, Note, Record, SCHEMA, Stamp, Value,
+    CausalOrder, DocumentKind, Entry, Fields, Record, SCHEMA, Stamp, Value,
     entry::{KIND, VOIDED, VOIDED_WHY},
     genesis::{ENTRIES, KIND_KEY, SCHEMA_KEY, founding_changes, new_document, schema_of},
 };
@@ -158,6 +158,21 @@ impl Document {
     pub fn entries(&self) -> Vec<Entry> {
         self.doc
             .map_range(&self.entries, ..)
+            .map(|item| self.read_entry(&item.key, &item.id()))
+            .collect()
+    }
+
+    /// The entries of one kind, hidden ones included, in the order of their keys; the others are
+    /// not read but for their kind.
+    #[must_use]
+    pub fn entries_of(&self, kind: &str) -> Vec<Entry> {
+        let is_of = |id: &ObjId| {
+            let stored = self.doc.get(id, KIND).ok().flatten();
+            stored.is_some_and(|(word, _)| word.as_str() == Some(kind))
+        };
+        self.doc
+            .map_range(&self.entries, ..)
+            .filter(|item| is_of(&item.id()))
             .map(|item| self.read_entry(&item.key, &item.id()))
             .collect()
     }
@@ -312,7 +327,7 @@ impl Document {
     }
 
     /// Ends the change; `None` when nothing was written since the last.
-    pub fn commit(&mut self, note: &Note) -> Option<Committed> {
+    pub fn commit(&mut self, note: &Stamp) -> Option<Committed> {
         let options = CommitOptions::default().with_message(message(note)).with_time(note.at);
         let hash = self.doc.commit_with(options)?;
         let change = self.doc.get_change_by_hash(&hash)?;
@@ -357,7 +372,7 @@ pub(crate) fn load_error(error: automerge::AutomergeError) -> LoadError {
 /// Unit separator: cannot be typed into a name.
 const SEPARATOR: char = '\u{1f}';
 
-fn message(note: &Note) -> String {
+fn message(note: &Stamp) -> String {
     let clean = |s: &str| s.replace(SEPARATOR, " ");
     [clean(&note.device), clean(&note.person), clean(&note.action)].join("\u{1f}")
 }

@@ -20,16 +20,16 @@ pub struct CausalOrder {
     pub actor: Vec<u8>,
 }
 
-/// Who wrote something, on what device, and when by that device's clock.
+/// Who wrote something, on what device, and when by that device's clock; it stands in every change.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Stamp {
-    /// The device's id.
+    /// The device's id as the notebook lists it.
     pub device: String,
-    /// The person's name.
+    /// The person's name as the notebook lists it; empty when nobody said.
     pub person: String,
-    /// What was done.
+    /// What was done, in a few words, as the undo list shows it.
     pub action: String,
-    /// Seconds since 1970 by the device's clock.
+    /// Seconds since 1970; informational only, nothing is ordered by it.
     pub at: i64,
 }
 

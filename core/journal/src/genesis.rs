@@ -135,7 +135,7 @@ impl LosslessInteger for automerge::Value<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Document, Note, records};
+    use crate::{Document, Stamp, records};
 
     fn fixture(name: &str) -> std::path::PathBuf {
         std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/journal").join(name)
@@ -175,7 +175,7 @@ mod tests {
             document.put("made-by-newer", &records::Sample::default()).unwrap();
             document.doc.put(ROOT, SCHEMA_KEY, 99_i64).unwrap();
             let note =
-                Note { device: "n".into(), person: String::new(), action: String::new(), at: 0 };
+                Stamp { device: "n".into(), person: String::new(), action: String::new(), at: 0 };
             document.commit(&note);
             document.save()
         });

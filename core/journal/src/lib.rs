@@ -31,16 +31,3 @@ pub use history::Revision;
 pub use record::{Field, Record, Scalar, fields_of};
 pub use undo::UndoError;
 pub use value::{Fields, Value};
-
-/// Who does something, where and when: written into every change.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Note {
-    /// The device's id as the notebook lists it.
-    pub device: String,
-    /// The person's name as the notebook lists it; empty when nobody said.
-    pub person: String,
-    /// What was done, in a few words, as the undo list shows it.
-    pub action: String,
-    /// Wall time, seconds since 1970; informational only, nothing is ordered by it.
-    pub at: i64,
-}

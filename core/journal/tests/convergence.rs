@@ -4,10 +4,10 @@
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use proptest::prelude::*;
-use swardbook_journal::{Document, DocumentKind, Entry, Fields, Note, Record, Value, records};
+use swardbook_journal::{Document, DocumentKind, Entry, Fields, Record, Stamp, Value, records};
 
-fn note(device: u8) -> Note {
-    Note {
+fn note(device: u8) -> Stamp {
+    Stamp {
         device: format!("d{device}"),
         person: "T".into(),
         action: "edit".into(),

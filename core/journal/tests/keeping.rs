@@ -5,11 +5,11 @@
 use std::path::PathBuf;
 
 use swardbook_journal::{
-    Document, DocumentKind, Note, SCHEMA, UndoError, Value, WriteError, records,
+    Document, DocumentKind, SCHEMA, Stamp, UndoError, Value, WriteError, records,
 };
 
-fn note(device: &str, at: i64) -> Note {
-    Note { device: device.into(), person: "Tamsin Okoro".into(), action: "edit".into(), at }
+fn note(device: &str, at: i64) -> Stamp {
+    Stamp { device: device.into(), person: "Tamsin Okoro".into(), action: "edit".into(), at }
 }
 
 fn fixture(name: &str) -> PathBuf {

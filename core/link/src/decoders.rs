@@ -249,7 +249,7 @@ mod tests {
                 ..Default::default()
             };
             zone.put(&format!("n{number}"), &record).expect("written");
-            let note = swardbook_journal::Note {
+            let note = swardbook_journal::Stamp {
                 device: "phone".into(),
                 person: String::new(),
                 action: "write".into(),

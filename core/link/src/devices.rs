@@ -3,7 +3,7 @@
 use std::{collections::BTreeSet, sync::Arc};
 
 use swardbook_journal::{
-    Document, DocumentKind, Note, Record as _,
+    Document, DocumentKind, Record as _, Stamp,
     records::{Device, DeviceRole, Removal, removal_key, removed_endpoint},
     sync::DocumentId,
 };
@@ -117,7 +117,7 @@ pub(crate) fn write_device<S: StoreHolder>(
     peer: PeerId,
     name: &str,
     role: &DeviceRole,
-    note: &Note,
+    note: &Stamp,
 ) -> Result<(), LinkError> {
     let record = Device {
         name: name.to_owned(),
@@ -134,7 +134,7 @@ pub(crate) fn write_removal<S: StoreHolder>(
     peer: PeerId,
     name: &str,
     why: &str,
-    note: &Note,
+    note: &Stamp,
 ) -> Result<(), LinkError> {
     let record = Removal { name: name.to_owned(), why: why.to_owned() };
     write(holder, note, |document| Ok(document.put(&removal_key(&peer.to_string()), &record)?))
@@ -142,7 +142,7 @@ pub(crate) fn write_removal<S: StoreHolder>(
 
 fn write<S: StoreHolder>(
     holder: &Arc<S>,
-    note: &Note,
+    note: &Stamp,
     work: impl FnOnce(&mut Document) -> Result<bool, LinkError>,
 ) -> Result<(), LinkError> {
     let name = notebook_name();

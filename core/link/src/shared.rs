@@ -6,7 +6,7 @@ use std::{
 };
 
 use swardbook_journal::{
-    Note,
+    Stamp,
     records::DeviceRole,
     sync::{DocumentId, FileHash, Hello, KeepRule, Keeping},
 };
@@ -140,8 +140,8 @@ impl<S: StoreHolder> Shared<S> {
         role.unwrap_or(DeviceRole::Field)
     }
 
-    pub(crate) fn note(&self, action: &str) -> Note {
-        Note {
+    pub(crate) fn note(&self, action: &str) -> Stamp {
+        Stamp {
             device: self.device.clone(),
             person: String::new(),
             action: action.to_owned(),

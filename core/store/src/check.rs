@@ -58,6 +58,7 @@ impl Store {
         }
         if report.file.is_none() {
             self.check_files(&mut report)?;
+            self.let_go_of_view();
             let path = self.layout.notebook();
             if let Some(Handle::Writer(database)) = &mut self.handle {
                 let checked = handle::guard(&path, "checking", || Ok(database.check_integrity()?));

@@ -182,7 +182,7 @@ fn message_of(panic: &(dyn std::any::Any + Send)) -> String {
         .unwrap_or_else(|| "no message".to_owned())
 }
 
-/// Lets go of a handle that is no longer written; dropping one that broke may panic once more.
-pub(crate) fn discard(handle: Handle) {
-    let _ = catch_unwind(AssertUnwindSafe(|| drop(handle)));
+/// Lets go of something of the database; where the database broke, that may panic once more.
+pub(crate) fn discard<T>(held: T) {
+    let _ = catch_unwind(AssertUnwindSafe(|| drop(held)));
 }

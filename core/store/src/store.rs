@@ -2,8 +2,13 @@
 
 use std::{
     path::Path,
-    sync::atomic::{AtomicBool, Ordering},
+    sync::{
+        OnceLock,
+        atomic::{AtomicBool, Ordering},
+    },
 };
+
+use redb::ReadTransaction;
 
 use crate::{
     ActorBytes, Batch, DocumentHead, DocumentName, IndexTable, LocalTable, Row, Span, StoreError,
@@ -18,7 +23,8 @@ use crate::{
 
 /// One open notebook: documents, lists and files in a folder.
 ///
-/// Nothing is kept in memory but the database's own pages.
+/// Nothing is kept in memory but the database's own pages and, while it is open to write, its
+/// view of them as of the last commit.
 /// After an error for which [`StoreError::closes`] holds, every call answers
 /// [`StoreError::Closed`]; drop the store and open the notebook again.
 #[derive(Debug)]
@@ -29,6 +35,9 @@ pub struct Store {
     /// The notebook's row as of the last commit; kept by a writer only.
     pub(crate) notebook: Notebook,
     pub(crate) device: Device,
+    /// What a writer reads until its next commit: nobody else writes meanwhile, and beginning a
+    /// read takes and gives back four locks on the file.
+    view: OnceLock<ReadTransaction>,
     pub(crate) failed: AtomicBool,
     /// Damage was met, so that the next opening must look at everything.
     pub(crate) damaged: AtomicBool,
@@ -49,6 +58,7 @@ impl Store {
             handle: Some(handle),
             notebook,
             device,
+            view: OnceLock::new(),
             failed: AtomicBool::new(false),
             damaged: AtomicBool::new(false),
             lock,
@@ -115,6 +125,9 @@ impl Store {
     /// # Errors
     /// [`StoreError`] when the notebook cannot be read.
     pub fn sequence(&self) -> Result<StoreSequence, StoreError> {
+        if let Handle::Writer(_) = self.usable()? {
+            return Ok(self.notebook.last());
+        }
         self.read("reading the notebook's entry", |reading| Ok(reading.notebook()?.last()))
     }
 
@@ -231,6 +244,7 @@ impl Store {
     }
 
     pub(crate) fn shut(&mut self) -> Result<(), StoreError> {
+        self.let_go_of_view();
         let Some(handle) = self.handle.take() else { return Ok(()) };
         if self.failed.load(Ordering::Relaxed) {
             handle::discard(handle);
@@ -247,6 +261,11 @@ impl Store {
         closed::write(&self.layout, self.notebook.sequence)
     }
 
+    /// Before anything is written: pages that a view holds would not be used again.
+    pub(crate) fn let_go_of_view(&mut self) {
+        handle::discard(self.view.take());
+    }
+
     /// Reads in one transaction.
     pub(crate) fn read<T>(
         &self,
@@ -255,8 +274,17 @@ impl Store {
     ) -> Result<T, StoreError> {
         let handle = self.usable()?;
         self.note(handle::guard(&self.layout.notebook(), during, || {
-            let transaction = handle.begin_read()?;
-            work(&Reading::new(&transaction))
+            if !matches!(handle, Handle::Writer(_)) {
+                return work(&Reading::new(&handle.begin_read()?));
+            }
+            let view = match self.view.get() {
+                Some(view) => view,
+                None => {
+                    let begun = handle.begin_read()?;
+                    self.view.get_or_init(|| begun)
+                }
+            };
+            work(&Reading::new(view))
         }))
     }
 
@@ -266,6 +294,7 @@ impl Store {
         during: &'static str,
         work: impl FnOnce(&Handle, Notebook) -> Result<Notebook, Trouble>,
     ) -> Result<(), StoreError> {
+        self.let_go_of_view();
         let handle = self.usable()?;
         let notebook = self
             .note(handle::guard(&self.layout.notebook(), during, || work(handle, self.notebook)))?;

@@ -14,7 +14,7 @@ use std::{
 use serde_json::{Value as Json, json};
 use swardbook_app::{FixedSurroundings, Notebook, call};
 use swardbook_journal::{
-    Document, DocumentKind, Note, Record,
+    Document, DocumentKind, Record, Stamp,
     records::{Application, Observation, ObservationKind, Panel, Qualifier, ReadingRecord, Sample},
 };
 use swardbook_store::{
@@ -236,7 +236,7 @@ impl Writing {
     fn keep<R: Record>(&mut self, what: &str, day: NaiveDate, record: &R) -> Id {
         let id = self.id();
         self.document.put(&id.to_string(), record).unwrap();
-        let note = Note {
+        let note = Stamp {
             device: "a1b2c3d4".into(),
             person: "Tamsin Okoro".into(),
             action: format!("added {what} {day}"),

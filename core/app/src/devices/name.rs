@@ -36,7 +36,8 @@ impl Notebook {
         let fields = Fields::from([(MARK.to_owned(), mark)]);
         let mut action = self.begin_action("noted this device's mark");
         action.write_fields(NOTEBOOK, &record, "device", fields, Vec::new())?;
-        action.keep()
+        action.keep()?;
+        Ok(())
     }
 
     /// The names of devices by the marks under which they stand in the history.
@@ -45,9 +46,11 @@ impl Notebook {
             Some(Value::Text(text)) => Some(text.clone()),
             _ => None,
         };
-        let entries = self.document(NOTEBOOK)?.entries();
-        let devices = entries.iter().filter(|entry| entry.kind == "device");
-        Ok(devices.filter_map(|entry| Some((text(entry, MARK)?, text(entry, "name")?))).collect())
+        let devices = self.document(NOTEBOOK)?.entries_of("device");
+        Ok(devices
+            .iter()
+            .filter_map(|entry| Some((text(entry, MARK)?, text(entry, "name")?)))
+            .collect())
     }
 
     /// Whether there is another device to meet.

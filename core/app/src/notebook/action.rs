@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use swardbook_journal::{Entry, Fields, Note, Record};
+use swardbook_journal::{Entry, Fields, Record, Stamp};
 use swardbook_store::{ActorBytes, Batch, Change, DocumentName};
 use swardbook_units::Id;
 
@@ -16,6 +16,15 @@ pub(crate) struct Action<'a> {
     what: String,
     touched: BTreeMap<DocumentName, BTreeSet<String>>,
     kept: bool,
+}
+
+/// What an action kept.
+#[derive(Debug)]
+pub(crate) struct Kept {
+    /// The entries it wrote on, as they are now, with their documents.
+    pub(crate) entries: Vec<(DocumentName, Entry)>,
+    /// Who did it, where and when.
+    pub(crate) stamp: Stamp,
 }
 
 impl Notebook {
@@ -97,7 +106,7 @@ impl Action<'_> {
     ///
     /// # Errors
     /// [`Problem`]; nothing of the action is kept then, in memory or on the disk.
-    pub(crate) fn keep(mut self) -> Result<(), Problem> {
+    pub(crate) fn keep(mut self) -> Result<Kept, Problem> {
         let touched = std::mem::take(&mut self.touched);
         let names: Vec<DocumentName> = touched.keys().copied().collect();
         let result = self.keep_touched(touched);
@@ -115,9 +124,9 @@ impl Action<'_> {
     fn keep_touched(
         &mut self,
         touched: BTreeMap<DocumentName, BTreeSet<String>>,
-    ) -> Result<(), Problem> {
+    ) -> Result<Kept, Problem> {
         let notebook = &mut *self.notebook;
-        let note = Note {
+        let stamp = Stamp {
             device: notebook.device.clone(),
             person: notebook.person.clone(),
             action: self.what.clone(),
@@ -125,10 +134,11 @@ impl Action<'_> {
         };
         let mut batch = Batch::new();
         let mut hashes = Vec::new();
+        let mut kept = Vec::new();
         for (name, keys) in touched {
             let needs_snapshot = notebook.store.needs_snapshot(name)?;
             let document = notebook.document(name)?;
-            let Some(change) = document.commit(&note) else { continue };
+            let Some(change) = document.commit(&stamp) else { continue };
             hashes.push((name, change.hash));
             let heads: Vec<u8> = document.heads().concat();
             if needs_snapshot {
@@ -142,15 +152,17 @@ impl Action<'_> {
             }
             let entries: Vec<Entry> = keys.iter().filter_map(|key| document.entry(key)).collect();
             notebook.index_entries(&mut batch, name, &entries)?;
+            kept.extend(entries.into_iter().map(|entry| (name, entry)));
         }
+        let kept = Kept { entries: kept, stamp };
         if hashes.is_empty() {
-            return Ok(());
+            return Ok(kept);
         }
         undo::remember(notebook, &mut batch, &self.what, &hashes)?;
         notebook.lists_stand_after_next(&mut batch)?;
         notebook.store.commit(&batch)?;
         notebook.written.extend(hashes.into_iter().map(|(name, _)| name));
-        Ok(())
+        Ok(kept)
     }
 }
 

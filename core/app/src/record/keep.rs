@@ -94,8 +94,14 @@ impl Notebook {
         let what = format!("added {}", name_for_people(spec, &wanted.written));
         let mut action = self.begin_action(what);
         action.write_fields(document, &key, spec.kind, wanted.written, Vec::new())?;
-        action.keep()?;
-        self.record_in(document, &key)
+        let kept = action.keep()?;
+        // Nothing needs to be read back: it is as it was kept, and this made it.
+        let [(document, entry)] = kept.entries.as_slice() else {
+            return self.record_in(document, &key);
+        };
+        let mut view = self.view_entry(*document, entry)?;
+        view.made = Some(StampView::from(kept.stamp).with_device(&self.names_by_mark()?));
+        Ok(view)
     }
 
     /// Changes fields of a record.

@@ -159,7 +159,7 @@ pub fn spare(wishes: &[FileWish], here: &BTreeSet<FileHash>, rule: KeepRule) -> 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{DocumentKind, Note};
+    use crate::{DocumentKind, Stamp};
 
     fn day(day: u32) -> Option<NaiveDate> {
         NaiveDate::from_ymd_opt(2026, 9, day)
@@ -219,7 +219,7 @@ mod tests {
     #[test]
     fn files_are_read_off_the_entries_of_a_zone() {
         let mut zone = Document::new(DocumentKind::Zone, &[1; 16]);
-        let note = |device: &str| Note {
+        let note = |device: &str| Stamp {
             device: device.into(),
             person: String::new(),
             action: String::new(),

@@ -3,7 +3,7 @@
 use std::{collections::BTreeMap, convert::Infallible};
 
 use swardbook_journal::{
-    ClockError, Document, DocumentKind, LoadError, Note, Value, records,
+    ClockError, Document, DocumentKind, LoadError, Stamp, Value, records,
     sync::{
         Digest, DocumentId, Held, Hello, Holding, Holdings, Incoming, Memory, Outcomes, Refusal,
         VERSION,
@@ -107,7 +107,7 @@ impl Device {
             document.put(key, &records::Observation::default()).unwrap();
         }
         document.set(key, "value", Some(Value::Integer(value))).unwrap();
-        let note = Note { device: "d".into(), person: "T".into(), action: "write".into(), at };
+        let note = Stamp { device: "d".into(), person: "T".into(), action: "write".into(), at };
         let committed = document.commit(&note)?;
         if !safe {
             self.restart();

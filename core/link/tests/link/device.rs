@@ -9,7 +9,7 @@ use std::{
     time::Duration,
 };
 
-use swardbook_journal::{Document, DocumentKind, Note, records};
+use swardbook_journal::{Document, DocumentKind, Stamp, records};
 use swardbook_link::{DeviceRole, Introduction, Link, LinkConfig, LinkEvent};
 use swardbook_store::{
     Access, ActorBytes, Batch, Change, DocumentName, Randomness, Store, StoreError,
@@ -158,7 +158,7 @@ impl Device {
             let is_new = store.read_document(name).unwrap().is_none();
             let mut document = Self::open(&store, name, DocumentKind::Zone);
             document.put(key, record).unwrap();
-            let note = Note {
+            let note = Stamp {
                 device: self.name.clone(),
                 person: "Tamsin".into(),
                 action: "write".into(),
