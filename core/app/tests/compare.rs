@@ -42,7 +42,11 @@ impl Kept {
         let asked = json!({ "kind": "sample", "within": "Terrace", "fields": fields });
         let sample = self.ask("record.add", &asked)["id"].as_str().unwrap().to_owned();
         let (analyte, method, value) = ph;
-        let unit = if analyte == "k" { "mg/kg" } else { "" };
+        let unit = match (analyte, method) {
+            ("k", "exchangeable") => "cmol/kg",
+            ("k", _) => "mg/kg",
+            _ => "",
+        };
         let readings = json!([
             { "analyte": analyte, "method": method, "value": value, "unit": unit },
         ]);
@@ -117,8 +121,9 @@ fn a_scale_that_both_samples_have_is_not_converted() {
     assert!(notes.contains("pH in water") && notes.contains("only"), "not passed over: {notes}");
 }
 
-#[test]
-fn what_earlier_retests_kept_is_expected_of_the_next_dose() {
+/// Potassium by a method before and after each of two doses that the test finds again whole: what
+/// was expected of each, and the share found of the first.
+fn two_doses(method: &str, mg_per_unit: f64) -> (f64, f64, f64, String) {
     let mut kept = begin();
     let potash = |kept: &mut Kept, day: &str| {
         let fields = json!({
@@ -127,19 +132,38 @@ fn what_earlier_retests_kept_is_expected_of_the_next_dose() {
         let asked = json!({ "kind": "application", "within": "Terrace", "fields": fields });
         kept.ask("record.add", &asked);
     };
-    let potassium = |value| ("k", "mehlich-3", value);
+    let potassium = |mg_kg: f64| ("k", method, mg_kg / mg_per_unit);
     let [_, first] = kept.sample("2022-09-01", None, potassium(40.0));
     potash(&mut kept, "2022-10-01");
     let [_, second] = kept.sample("2023-09-01", None, potassium(160.0));
     potash(&mut kept, "2023-10-01");
     let [_, third] = kept.sample("2024-09-01", None, potassium(280.0));
+    let before = kept.compare(&first, &second)["rows"][0]["expected"].clone();
+    let after = kept.compare(&second, &third)["rows"][0]["expected"].clone();
+    let likely = |expected: &Value| expected["likely"].as_f64().unwrap();
+    let found = before["kept"].as_f64().unwrap();
+    (likely(&before), likely(&after), found, after["working"].to_string())
+}
+
+#[test]
+fn what_earlier_retests_kept_is_expected_of_the_next_dose() {
     // 40 g/m2 with 41.5 % of potassium on 150 kg of soil would lift it by 111 mg/kg: all of it
     // was found again, far above the published third.
-    let expected = |found: &Value| found["rows"][0]["expected"]["likely"].as_f64().unwrap();
-    let before = expected(&kept.compare(&first, &second));
-    let after = expected(&kept.compare(&second, &third));
+    let (before, after, found, working) = two_doses("mehlich-3", 1.0);
     assert!((before / 110.7 - 0.31).abs() < 0.02, "the published share: {before}");
     assert!(after > 1.05 * before, "the first retest taught something: {before} then {after}");
-    let working = kept.compare(&second, &third)["rows"][0]["expected"]["working"].to_string();
+    assert!((found / (120.0 / 110.7) - 1.0).abs() < 0.01, "all of it was found: {found}");
     assert!(working.contains("one retest of this ground"), "said: {working}");
+}
+
+/// A mole of potassium weighs 39.0983 g (IUPAC 2021), so a cmol/kg is 390.983 mg/kg.
+#[test]
+fn an_exchangeable_reading_is_expected_in_its_own_unit() {
+    let by_mass = two_doses("mehlich-3", 1.0);
+    let by_charge = two_doses("exchangeable", 390.983);
+    let alike = |charge: f64, mass: f64| (charge / mass - 1.0).abs() < 1e-4;
+    assert!(alike(by_charge.0 * 390.983, by_mass.0), "{by_charge:?} and {by_mass:?}");
+    assert!(alike(by_charge.1 * 390.983, by_mass.1), "the share learned is the same");
+    assert!(alike(by_charge.2, by_mass.2), "and so is the share found");
+    assert!(by_charge.3.contains("in cmol/kg"), "the working says the unit: {}", by_charge.3);
 }

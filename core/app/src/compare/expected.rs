@@ -10,7 +10,7 @@ use swardbook_journal::{
     records::{Application, Panel},
 };
 use swardbook_stats::{describe, regression_to_mean::Population};
-use swardbook_units::{BulkDensity, Depth, Dose, Id, NaiveDate};
+use swardbook_units::{BulkDensity, Content, Depth, Dose, Id, NaiveDate, Worked, parse_unit};
 
 use super::{
     Side,
@@ -152,7 +152,16 @@ fn dose_and_layer(retest: &Side, applied: &[PutOn], symbol: &str) -> Option<(Dos
     (dose > 0.0).then_some((Dose(dose), layer))
 }
 
-/// What the applications in between should have done to a concentration.
+/// A content of the soil in the unit in which a method's readings are kept; none where they are of
+/// something else, such as the water of a paste.
+fn as_read(content: Content, like: &Reading, side: &Side) -> Option<Worked<f64>> {
+    let unit = parse_unit(Content::UNIT).ok()?;
+    let (analyte, method) = (like.analyte(), like.method());
+    let content = Reading::new(analyte, method, content.value(), unit, Qualifier::Exact).ok()?;
+    content.canonical(&side.context.ground()).ok()
+}
+
+/// What the applications in between should have done to a reading, in the unit it is kept in.
 pub(super) fn expected(
     question: &Question<'_>,
     earlier: &Reading,
@@ -160,23 +169,35 @@ pub(super) fn expected(
     after: f64,
 ) -> Result<Option<ExpectedView>, Problem> {
     let analyte = earlier.analyte();
-    if analyte.scale != Scale::Log || analyte.by.first().is_none_or(|by| by.unit.symbol != "mg/kg")
-    {
+    if analyte.scale != Scale::Log {
         return Ok(None);
     }
     let symbol = analyte.symbol.as_str();
-    let Some((dose, layer)) = dose_and_layer(question.retest, question.applied, symbol) else {
+    let (retest, applied) = (question.retest, question.applied);
+    let Some((dose, layer)) = dose_and_layer(retest, applied, symbol) else {
         return Ok(None);
     };
     let key = (analyte.id.clone(), earlier.method().id.clone());
     let kept = question.kept.get(&key).cloned().unwrap_or_else(|| kept_fraction(symbol));
     let worked = expected_change(dose, &layer, &kept)?;
-    let whole = whole_rise(question.retest, question.applied, symbol);
+    let change = worked.value;
+    let read = |content| as_read(content, earlier, retest);
+    let (Some(low), Some(likely), Some(high)) =
+        (read(change.low), read(change.likely), read(change.high))
+    else {
+        return Ok(None);
+    };
+    let working = if earlier.by().unit.symbol == Content::UNIT {
+        worked.working
+    } else {
+        likely.working.after(&worked.working)
+    };
+    let whole = whole_rise(retest, applied, symbol).and_then(|whole| read(Content(whole)));
     Ok(Some(ExpectedView {
-        low: worked.value.low.value(),
-        likely: worked.value.likely.value(),
-        high: worked.value.high.value(),
-        kept: whole.filter(|_| after > before).map(|whole| (after - before) / whole),
-        working: WorkingDto::from(&worked.working),
+        low: low.value,
+        likely: likely.value,
+        high: high.value,
+        kept: whole.filter(|_| after > before).map(|whole| (after - before) / whole.value),
+        working: WorkingDto::from(&working),
     }))
 }

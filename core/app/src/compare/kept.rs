@@ -8,7 +8,7 @@ use swardbook_agronomy::{
     reading::Reading,
     spread::OwnScatter,
 };
-use swardbook_units::{Content, Id, NaiveDate};
+use swardbook_units::{Content, Id, NaiveDate, Unit, parse_unit};
 
 use super::{
     CompareRequest, Side, change,
@@ -48,6 +48,10 @@ impl Notebook {
             .collect();
         Ok(Retests { sides, applied, own: self.own_scatter(zone)? })
     }
+}
+
+fn content_unit() -> &'static Unit {
+    parse_unit(Content::UNIT).expect("the unit of contents stands in the table of units")
 }
 
 impl Retests {
@@ -95,9 +99,14 @@ impl Retests {
             own: &self.own,
             kept: &BTreeMap::new(),
         };
-        let (row, found) = change::compared(&question, &earlier, &later, None)?;
-        Ok(row.before.zip(found).map(|(before, found)| KeptObservation {
-            before: Content(before),
+        let (_, found) = change::compared(&question, &earlier, &later, None)?;
+        // Of readings that are no content of the soil, such as those of a paste's water, no share
+        // of a dose can be told.
+        let Ok(before) = earlier.in_unit(content_unit(), &baseline.context.ground()) else {
+            return Ok(None);
+        };
+        Ok(found.map(|found| KeptObservation {
+            before: Content(before.value),
             log_change: found.change.difference,
             uncertainty: found.change.uncertainty,
             whole: Content(whole),

@@ -22,7 +22,7 @@ pub struct IntervalView {
     pub high: f64,
 }
 
-/// What the applications in between should have done.
+/// What the applications in between should have done, in the unit of the values.
 #[derive(Debug, Clone, PartialEq, Serialize, TS)]
 pub struct ExpectedView {
     /// If the least is kept.
