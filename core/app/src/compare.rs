@@ -5,14 +5,13 @@ mod comparable;
 mod conversion;
 mod expected;
 mod kept;
+mod pair;
 mod rows;
 mod verdict;
 
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
-use swardbook_journal::{Entry, records::Panel};
-use swardbook_units::NaiveDate;
 use ts_rs::TS;
 
 pub use comparable::CheckView;
@@ -24,7 +23,8 @@ use crate::{Notebook, Problem, dto::day_text, notebook::zone_document, panel::Pa
 /// What to compare.
 #[derive(Debug, Clone, Default, Deserialize, TS)]
 pub struct CompareRequest {
-    /// The zone, where no panels are named: its newest panel against the oldest.
+    /// The zone, where no panels are named: its newest panel against the one that the last
+    /// plan before it was made from; without a plan, against the one before it of the same depth and season.
     #[serde(default)]
     #[ts(optional, as = "Option<String>")]
     pub zone: Option<String>,
@@ -206,19 +206,7 @@ impl Notebook {
                         ));
                     }
                 };
-                let panels = self.panels_of(zone)?;
-                let first = baseline.clone().or_else(|| panels.first().map(|(_, id)| id.clone()));
-                let last = retest.clone().or_else(|| panels.last().map(|(_, id)| id.clone()));
-                match (first, last) {
-                    (Some(first), Some(last)) if first != last => (first, last),
-                    _ => {
-                        return Err(Problem::refused(
-                            "there are not two panels of this zone to compare; the retest comes \
-                             after the next sample",
-                        )
-                        .at("retest"));
-                    }
-                }
+                self.usual_pair(zone, baseline.as_deref(), retest.as_deref())?
             }
         };
         let baseline = self.side("baseline", &baseline)?;
@@ -249,21 +237,6 @@ impl Notebook {
         let cores = self.cores_of(context.zone_id, context.panel.sample, &context.sample)?;
         Ok(Side { id: panel.to_owned(), context, cores })
     }
-
-    /// Panels of a zone by the day their cores were pulled.
-    pub(crate) fn panels_of(
-        &mut self,
-        zone: swardbook_units::Id,
-    ) -> Result<Vec<(Option<NaiveDate>, String)>, Problem> {
-        let entries = self.document(zone_document(zone))?.entries();
-        let mut panels: Vec<(Option<NaiveDate>, String)> = entries
-            .iter()
-            .filter_map(|entry| Some((entry, entry.read::<Panel>()?)))
-            .map(|(entry, panel)| (sampled(&entries, &panel).or(panel.date), entry.key.clone()))
-            .collect();
-        panels.sort();
-        Ok(panels)
-    }
 }
 
 /// What changed in full sentences, then what stayed and what cannot be told by name.
@@ -282,12 +255,6 @@ fn summary(rows: &[CompareRow]) -> Vec<String> {
         }
     }
     summary
-}
-
-fn sampled(entries: &[Entry], panel: &Panel) -> Option<NaiveDate> {
-    let key = panel.sample?.to_string();
-    let entry = entries.iter().find(|entry| entry.key == key)?;
-    entry.read::<swardbook_journal::records::Sample>()?.date
 }
 
 fn side_view(side: &Side) -> SideView {

@@ -121,6 +121,32 @@ fn a_scale_that_both_samples_have_is_not_converted() {
     assert!(notes.contains("pH in water") && notes.contains("only"), "not passed over: {notes}");
 }
 
+#[test]
+fn a_retest_is_set_beside_the_panel_that_its_plan_was_made_from() {
+    let mut kept = begin();
+    let [_, oldest] = kept.sample("2020-09-01", None, ("k", "mehlich-3", 8.0));
+    let [_, planned] = kept.sample("2022-09-01", None, ("k", "mehlich-3", 8.4));
+    let [_, before] = kept.sample("2023-09-01", None, ("k", "mehlich-3", 9.2));
+    let [_, newest] = kept.sample("2024-09-01", None, ("k", "mehlich-3", 10.0));
+    let pair = |kept: &mut Kept, request: Value| {
+        let found = kept.ask("zone.compare", &request);
+        let side = |side: &str| found[side]["panel"].as_str().unwrap().to_owned();
+        [side("baseline"), side("retest")]
+    };
+    let zone = json!({ "zone": "Terrace" });
+    assert_eq!(pair(&mut kept, zone.clone()), [before.clone(), newest.clone()], "without a plan");
+    kept.ask("plan.accept", &json!({ "panel": planned }));
+    assert_eq!(pair(&mut kept, zone), [planned.clone(), newest.clone()], "its plan's panel");
+    let asked = json!({ "retest": planned });
+    assert_eq!(
+        pair(&mut kept, asked),
+        [oldest.clone(), planned],
+        "a plan made later does not count"
+    );
+    let asked = json!({ "baseline": oldest, "analytes": ["k"] });
+    assert_eq!(pair(&mut kept, asked), [oldest, newest], "what is named is taken");
+}
+
 /// Potassium by a method before and after each of two doses that the test finds again whole: what
 /// was expected of each, and the share found of the first.
 fn two_doses(method: &str, mg_per_unit: f64) -> (f64, f64, f64, String) {

@@ -418,7 +418,8 @@ export type Code = "bad-input" | "missing-input" | "not-found" | "ambiguous" | "
  */
 export type CompareRequest = { 
 /**
- * The zone, where no panels are named: its newest panel against the oldest.
+ * The zone, where no panels are named: its newest panel against the one that the last
+ * plan before it was made from; without a plan, against the one before it of the same depth and season.
  */
 zone?: string, 
 /**
@@ -456,7 +457,11 @@ export type CompareRow = {
  */
 analyte: string, 
 /**
- * Its name.
+ * The analyte's name.
+ */
+analyte_name: string, 
+/**
+ * The name of the row: the analyte's, with the method where one analyte was read by several.
  */
 name: string, 
 /**
@@ -839,7 +844,7 @@ id: string,
 fields: Record<string, unknown>, };
 
 /**
- * What the applications in between should have done.
+ * What the applications in between should have done, in the unit of the values.
  */
 export type ExpectedView = { 
 /**

@@ -369,8 +369,12 @@ export const text = {
     change: (change: string, unit: string, range: string) => `${change} ${unit}${range && `, ${range}`}`,
     applied: "Put on in between",
     outcome: { fits: "Fits:", differs: "Differs:", refused: "Refused:" } as Record<string, string>,
-    expected: (likely: string, low: string, high: string) =>
-      `What was put on should have raised it by ${likely} (${low} to ${high}).`,
+    expected: (likely: string, low: string, high: string, unit: string) =>
+      `What was put on should have raised it by ${likely} (${low} to ${high}) ${unit}.`,
+    askAll: "Asked about every analyte",
+    askedOf: (asked: number, all: number) => `Asked about ${asked} of ${all} analytes`,
+    askHint:
+      "Choose what the retest was for, before looking at the change: fewer questions are answered more surely. None chosen asks about all.",
   },
   plan: {
     title: "Plan",

@@ -42,7 +42,9 @@ pub struct ExpectedView {
 pub struct CompareRow {
     /// Analyte id.
     pub analyte: String,
-    /// Its name.
+    /// The analyte's name.
+    pub analyte_name: String,
+    /// The name of the row: the analyte's, with the method where one analyte was read by several.
     pub name: String,
     /// The method's name; both where they differ.
     pub method_name: String,
@@ -148,15 +150,26 @@ pub(super) fn rows(question: &Question<'_>) -> Result<Vec<CompareRow>, Problem> 
     Ok(rows)
 }
 
-/// Puts the method into the name where one analyte was read by several.
+/// Puts the method into the name where one analyte was read by several; without what stands in
+/// brackets behind a method's name, which the row says elsewhere, unless only that tells them apart.
 fn name_methods(rows: &mut [CompareRow]) {
-    let twice: Vec<String> = rows
+    fn short(row: &CompareRow) -> &str {
+        row.method_name.split_once(" (").map_or(row.method_name.as_str(), |(name, _)| name)
+    }
+    let names: Vec<Option<String>> = rows
         .iter()
-        .filter(|row| rows.iter().filter(|other| other.analyte == row.analyte).count() > 1)
-        .map(|row| row.analyte.clone())
+        .map(|row| {
+            let alike: Vec<&CompareRow> =
+                rows.iter().filter(|other| other.analyte == row.analyte).collect();
+            let is_told = alike.iter().filter(|other| short(other) == short(row)).count() == 1;
+            let method = if is_told { short(row) } else { &row.method_name };
+            (alike.len() > 1).then(|| format!("{} ({method})", row.name))
+        })
         .collect();
-    for row in rows.iter_mut().filter(|row| twice.contains(&row.analyte)) {
-        row.name = format!("{} ({})", row.name, row.method_name);
+    for (row, name) in rows.iter_mut().zip(names) {
+        if let Some(name) = name {
+            row.name = name;
+        }
     }
 }
 
@@ -178,6 +191,7 @@ pub(super) fn blank(reading: &Reading) -> CompareRow {
     let analyte = reading.analyte();
     CompareRow {
         analyte: analyte.id.clone(),
+        analyte_name: analyte.name.clone(),
         name: analyte.name.clone(),
         method_name: reading.method().name.clone(),
         unit: reading.by().unit.symbol.to_owned(),

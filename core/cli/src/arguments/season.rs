@@ -4,7 +4,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 use serde_json::{Map, Value as Json, json};
 use swardbook_app::Problem;
 
-use super::{Answer, flag, given, number, number_of, pairs, whole, word};
+use super::{Answer, flag, given, number, number_of, pairs, repeated, whole, word};
 use crate::{
     asked::Asked,
     book::Book,
@@ -25,13 +25,20 @@ pub(super) fn commands() -> Vec<Command> {
 }
 
 /// The arguments of a comparison.
-pub(super) fn what_is_compared() -> [Arg; 6] {
+pub(super) fn what_is_compared() -> [Arg; 7] {
     let margin = "Within it a value counts as the same: pH units, or % of the reading; may be \
                   repeated";
+    let asked = "Ask of this analyte only, decided on before looking: fewer questions are answered \
+                 more surely; may be repeated";
     [
-        word("zone", "ZONE", "Its newest panel against the oldest"),
+        word(
+            "zone",
+            "ZONE",
+            "Its newest panel against the one its last plan was made from, or the one before",
+        ),
         flag("baseline", "PANEL", "The earlier panel, by id"),
         flag("retest", "PANEL", "The later panel, by id"),
+        flag("analyte", "ANALYTE", asked).action(ArgAction::Append),
         flag("margin", "ANALYTE=NUMBER", margin).action(ArgAction::Append),
         flag("chosen-for", "ANALYTE", "The zone was chosen for its low or high reading"),
         flag("level", "SHARE", "Confidence level, such as 0.9"),
@@ -63,6 +70,7 @@ pub(super) fn comparison(matches: &ArgMatches) -> Result<Json, Problem> {
         "zone": given(matches, "zone"),
         "baseline": given(matches, "baseline"),
         "retest": given(matches, "retest"),
+        "analytes": repeated(matches, "analyte"),
         "margins": margins,
         "chosen_for": given(matches, "chosen-for"),
         "level": number(matches, "level")?,
