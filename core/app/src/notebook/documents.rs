@@ -39,7 +39,9 @@ impl Notebook {
     pub(crate) fn document(&mut self, name: DocumentName) -> Result<&mut Document, Problem> {
         if !self.open.contains_key(&name) {
             while self.open.len() >= MOST_OPEN {
-                self.open.pop_first();
+                let unused = self.open.keys().find(|name| !self.unkept.contains(name)).copied();
+                let Some(unused) = unused else { break };
+                self.open.remove(&unused);
             }
             let document = self.load(name)?;
             self.open.insert(name, document);

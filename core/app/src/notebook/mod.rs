@@ -42,6 +42,8 @@ pub struct Notebook {
     actor: [u8; 16],
     surroundings: Box<dyn Surroundings>,
     open: BTreeMap<DocumentName, Document>,
+    /// Documents in memory that an action under way has written on.
+    unkept: BTreeSet<DocumentName>,
     /// Documents whose lists are behind: another device's changes arrived.
     behind: BTreeSet<DocumentName>,
     /// Documents written here since the link was last told.
@@ -161,6 +163,7 @@ impl Notebook {
             actor,
             surroundings,
             open: BTreeMap::new(),
+            unkept: BTreeSet::new(),
             behind: BTreeSet::new(),
             written: BTreeSet::new(),
             findings,
