@@ -5,14 +5,16 @@
 
 mod list;
 mod types;
+mod watched;
 
 use serde::{Deserialize, de::DeserializeOwned};
 use serde_json::Value as Json;
 use ts_rs::TS;
 
-pub(crate) use list::call_linked;
-pub use list::{call, commands};
+pub use list::{call_watched, commands};
 pub use types::type_declarations;
+pub use watched::call;
+pub(crate) use watched::call_linked;
 
 use crate::{Code, Problem};
 

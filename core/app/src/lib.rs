@@ -26,6 +26,7 @@ pub mod panel_file;
 pub mod photo;
 pub mod plan;
 mod problem;
+mod progress;
 pub mod record;
 pub mod request;
 pub mod sampling;
@@ -36,8 +37,9 @@ mod surroundings;
 pub mod temperature;
 pub mod today;
 
-pub use command::{CommandInfo, Nothing, call, commands, type_declarations};
+pub use command::{CommandInfo, Nothing, call, call_watched, commands, type_declarations};
 pub use measure::Measure;
 pub use notebook::{KeptBytes, KeptFile, Notebook, NotebookStatus, UndoEntry, default_folder};
 pub use problem::{Code, Problem};
+pub use progress::{Part, Progress, Step, Stopwatch, Unwatched, Watch};
 pub use surroundings::{FixedSurroundings, RealSurroundings, Surroundings, local_day};

@@ -8,6 +8,7 @@ mod source;
 mod stored;
 mod typed;
 mod view;
+mod waiting;
 
 pub use import::{ImportOutcome, ImportRequest, ImportTarget, ImportedPanel};
 pub use preview::{

@@ -2,11 +2,13 @@
 
 use std::{
     sync::Arc,
-    time::{SystemTime, UNIX_EPOCH},
+    time::{Duration, Instant, SystemTime, UNIX_EPOCH},
 };
 
 use chrono::{DateTime, Local, NaiveDate};
 use swardbook_units::Id;
+
+use crate::progress::Stopwatch;
 
 /// Where "now" and random bytes come from.
 pub trait Surroundings: Send {
@@ -21,6 +23,11 @@ pub trait Surroundings: Send {
     fn clock(&self) -> Arc<dyn Fn() -> i64 + Send + Sync> {
         let now = self.now();
         Arc::new(move || now)
+    }
+
+    /// The time since now; a clock that stands says that none goes by.
+    fn stopwatch(&self) -> Stopwatch {
+        Box::new(|| Duration::ZERO)
     }
 
     /// A new record's name.
@@ -49,6 +56,12 @@ impl Surroundings for RealSurroundings {
 
     fn clock(&self) -> Arc<dyn Fn() -> i64 + Send + Sync> {
         Arc::new(|| Self.now())
+    }
+
+    #[expect(clippy::disallowed_methods, reason = "this is the one place that reads the clock")]
+    fn stopwatch(&self) -> Stopwatch {
+        let begun = Instant::now();
+        Box::new(move || begun.elapsed())
     }
 
     fn random(&mut self, buffer: &mut [u8]) {

@@ -4,7 +4,7 @@ use serde_json::Value as Json;
 
 use super::{CommandInfo, Nothing, request, types::Gatherer};
 use crate::{
-    Code, Notebook, NotebookStatus, Problem, UndoEntry,
+    Code, Notebook, NotebookStatus, Problem, UndoEntry, Watch,
     album::{
         self, AddPhotos, ChartRequest, ExportPhoto, ExportedPhoto, ListPhotos, MeasureFile,
         MeasurePhoto, MeasurementView, PairRequest, PairView, PhotoLine, PhotoRef, PhotoView,
@@ -51,7 +51,7 @@ use crate::{
 };
 
 macro_rules! commands {
-    ($( $access:ident $name:literal: $request:ty => $answer:ty, |$n:pat_param, $r:pat_param| $body:expr; )*) => {
+    ($( $access:ident $name:literal: $request:ty => $answer:ty, |$($p:pat_param),+| $body:expr; )*) => {
         /// Every command.
         #[must_use]
         pub const fn commands() -> &'static [CommandInfo] {
@@ -63,17 +63,27 @@ macro_rules! commands {
         /// # Errors
         /// [`Problem`] when there is no such command, when the request does not fit, or when the
         /// command refuses; commands about other devices need a [`LinkedNotebook`].
-        pub fn call(notebook: &mut Notebook, name: &str, given: Json) -> Result<Json, Problem> {
+        pub fn call_watched(
+            notebook: &mut Notebook,
+            name: &str,
+            given: Json,
+            watch: &mut dyn Watch,
+        ) -> Result<Json, Problem> {
             match name {
-                $( $name => commands!(@alone $access notebook, given, $name, $request, $answer, |$n, $r| $body), )*
+                $( $name => commands!(@alone $access notebook, watch, given, $name, $request, $answer, |$($p),+| $body), )*
                 _ => Err(unknown(name)),
             }
         }
 
         /// Runs a command on a notebook with its link.
-        pub(crate) fn call_linked(linked: &LinkedNotebook, name: &str, given: Json) -> Result<Json, Problem> {
+        pub(super) fn call_linked_watched(
+            linked: &LinkedNotebook,
+            name: &str,
+            given: Json,
+            watch: &mut dyn Watch,
+        ) -> Result<Json, Problem> {
             match name {
-                $( $name => commands!(@linked $access linked, given, $name, $request, $answer, |$n, $r| $body), )*
+                $( $name => commands!(@linked $access linked, watch, given, $name, $request, $answer, |$($p),+| $body), )*
                 _ => Err(unknown(name)),
             }
         }
@@ -85,16 +95,22 @@ macro_rules! commands {
     (@writes reads) => { false };
     (@writes asks) => { false };
     (@writes $other:ident) => { true };
-    (@alone reads $notebook:ident, $given:ident, $name:literal, $request:ty, $answer:ty, |$n:pat_param, $r:pat_param| $body:expr) => {{
+    (@alone reads $notebook:ident, $watch:ident, $given:ident, $name:literal, $request:ty, $answer:ty, |$n:pat_param, $r:pat_param| $body:expr) => {{
         let asked: $request = request($name, $given)?;
         let run = |$n: &mut Notebook, $r: $request| -> Result<$answer, Problem> { $body };
         answer(run($notebook, asked)?)
     }};
-    (@alone writes $notebook:ident, $given:ident, $($rest:tt)*) => {{
+    (@alone writes $notebook:ident, $watch:ident, $given:ident, $($rest:tt)*) => {{
         $notebook.must_edit()?;
-        commands!(@alone reads $notebook, $given, $($rest)*)
+        commands!(@alone reads $notebook, $watch, $given, $($rest)*)
     }};
-    (@alone $devices:ident $notebook:ident, $given:ident, $name:literal, $($rest:tt)*) => {
+    (@alone takes_long $notebook:ident, $watch:ident, $given:ident, $name:literal, $request:ty, $answer:ty, |$n:pat_param, $r:pat_param, $w:pat_param| $body:expr) => {{
+        $notebook.must_edit()?;
+        let asked: $request = request($name, $given)?;
+        let run = |$n: &mut Notebook, $r: $request, $w: &mut dyn Watch| -> Result<$answer, Problem> { $body };
+        answer(run($notebook, asked, $watch)?)
+    }};
+    (@alone $devices:ident $notebook:ident, $watch:ident, $given:ident, $name:literal, $($rest:tt)*) => {
         Err(needs_link($name))
     };
     (@linked reads $linked:ident, $($rest:tt)*) => {
@@ -103,7 +119,10 @@ macro_rules! commands {
     (@linked writes $linked:ident, $($rest:tt)*) => {
         $linked.with(|notebook| commands!(@alone writes notebook, $($rest)*))
     };
-    (@linked $devices:ident $linked:ident, $given:ident, $name:literal, $request:ty, $answer:ty, |$n:pat_param, $r:pat_param| $body:expr) => {{
+    (@linked takes_long $linked:ident, $($rest:tt)*) => {
+        $linked.with(|notebook| commands!(@alone takes_long notebook, $($rest)*))
+    };
+    (@linked $devices:ident $linked:ident, $watch:ident, $given:ident, $name:literal, $request:ty, $answer:ty, |$n:pat_param, $r:pat_param| $body:expr) => {{
         let asked: $request = request($name, $given)?;
         let run = |$n: &LinkedNotebook, $r: $request| -> Result<$answer, Problem> { $body };
         answer(run($linked, asked)?)
@@ -156,7 +175,7 @@ commands! {
     reads "sample.plan": SamplePlanRequest => SamplePlanView, |n, r| n.plan_sample(&r);
     reads "sample.show": SampleRef => SampleView, |n, r| n.sample(&r.sample);
     reads "panel.preview": PreviewRequest => PreviewView, |n, r| n.preview_panel(&r);
-    writes "panel.import": ImportRequest => ImportOutcome, |n, r| n.import_panel(&r);
+    takes_long "panel.import": ImportRequest => ImportOutcome, |n, r, w| n.import_panel(&r, w);
     writes "panel.add": TypedPanel => PanelView, |n, r| n.add_panel(&r);
     writes "panel.set_reading": TypedReadingEdit => PanelView, |n, r| n.set_reading(&r);
     reads "panel.show": PanelRef => PanelView, |n, r| n.panel(&r.panel);

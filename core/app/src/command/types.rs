@@ -47,6 +47,7 @@ pub fn type_declarations() -> String {
         commands: Vec::new(),
     };
     gatherer.visit::<crate::Problem>();
+    gatherer.visit::<crate::Progress>();
     visit_commands(&mut gatherer);
     let mut text =
         "// Written by `cargo xtask types` from the Rust types; edit those instead.\n\n".to_owned();

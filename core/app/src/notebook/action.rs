@@ -7,7 +7,10 @@ use swardbook_store::{ActorBytes, Batch, Change, DocumentName};
 use swardbook_units::Id;
 
 use super::{Notebook, undo};
-use crate::Problem;
+use crate::{
+    Problem, Unwatched,
+    progress::{Course, Part, Step, Stopwatch},
+};
 
 /// One action under way; nothing is on the disk before [`Action::keep`].
 #[derive(Debug)]
@@ -31,6 +34,11 @@ impl Notebook {
     /// Begins an action, named as the undo list shows it.
     pub(crate) fn begin_action(&mut self, what: impl Into<String>) -> Action<'_> {
         Action { notebook: self, what: what.into(), touched: BTreeMap::new(), kept: false }
+    }
+
+    /// The time since now, for telling how far work is.
+    pub(crate) fn stopwatch(&self) -> Stopwatch {
+        self.surroundings.stopwatch()
     }
 }
 
@@ -106,10 +114,19 @@ impl Action<'_> {
     ///
     /// # Errors
     /// [`Problem`]; nothing of the action is kept then, in memory or on the disk.
-    pub(crate) fn keep(mut self) -> Result<Kept, Problem> {
+    pub(crate) fn keep(self) -> Result<Kept, Problem> {
+        let stopwatch = self.notebook.stopwatch();
+        self.keep_on_course(&mut Course::begin(&mut Unwatched, stopwatch, String::new()))
+    }
+
+    /// The same while somebody waits; it can be stopped until the disk is written.
+    ///
+    /// # Errors
+    /// [`Problem`]; nothing of the action is kept then, in memory or on the disk.
+    pub(crate) fn keep_on_course(mut self, course: &mut Course<'_>) -> Result<Kept, Problem> {
         let touched = std::mem::take(&mut self.touched);
         let names: Vec<DocumentName> = touched.keys().copied().collect();
-        let result = self.keep_touched(touched);
+        let result = self.keep_touched(touched, course);
         self.notebook.open.release();
         if result.is_err() {
             // What is in memory went further than the disk: read it again when it is needed.
@@ -124,7 +141,9 @@ impl Action<'_> {
     fn keep_touched(
         &mut self,
         touched: BTreeMap<DocumentName, BTreeSet<String>>,
+        course: &mut Course<'_>,
     ) -> Result<Kept, Problem> {
+        course.step(Step::Preparing, Part::Journals, touched.len())?;
         let notebook = &mut *self.notebook;
         let stamp = Stamp {
             device: notebook.device.clone(),
@@ -153,6 +172,7 @@ impl Action<'_> {
             let entries: Vec<Entry> = keys.iter().filter_map(|key| document.entry(key)).collect();
             notebook.index_entries(&mut batch, name, &entries)?;
             kept.extend(entries.into_iter().map(|entry| (name, entry)));
+            course.did(1)?;
         }
         let kept = Kept { entries: kept, stamp };
         if hashes.is_empty() {
@@ -160,6 +180,7 @@ impl Action<'_> {
         }
         undo::remember(notebook, &mut batch, &self.what, &hashes)?;
         notebook.lists_stand_after_next(&mut batch)?;
+        course.step(Step::Keeping, Part::Whole, 0)?;
         notebook.store.commit(&batch)?;
         notebook.written.extend(hashes.into_iter().map(|(name, _)| name));
         Ok(kept)

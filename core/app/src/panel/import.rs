@@ -1,6 +1,6 @@
 //! Bringing the readings of a file into the journal.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 use swardbook_journal::records::{Laboratory, Layout, Panel, ReadingRecord, Sample};
@@ -9,14 +9,16 @@ use swardbook_units::Id;
 use ts_rs::TS;
 
 use super::{
-    preview::{AnswerGiven, PreviewView, ReadFile, one_match},
+    preview::{AnswerGiven, PreviewView, ReadFile},
     source::PanelSource,
     stored::stored_qualifier,
+    waiting::WaitingSamples,
 };
 use crate::{
-    Notebook, Problem,
+    Notebook, Part, Problem, Step, Watch,
     notebook::{NOTEBOOK, zone_document},
-    panel_file::{ImportedSample, fingerprint},
+    panel_file::{Imported, ImportedSample, fingerprint},
+    progress::Course,
 };
 
 /// Where the readings of one sample of the file go.
@@ -97,11 +99,18 @@ enum Goal {
 }
 
 impl Notebook {
-    /// Imports a panel file: all of it, or nothing.
+    /// Imports a panel file: all of it, or nothing; it can be stopped until the disk is written.
     ///
     /// # Errors
-    /// [`Problem`] when a sample has no target, with the label that needs one.
-    pub fn import_panel(&mut self, request: &ImportRequest) -> Result<ImportOutcome, Problem> {
+    /// [`Problem`] when a sample has no target, with the label that needs one, and
+    /// [`crate::Code::Cancelled`] when it was stopped; nothing of the file is in the notebook then.
+    pub fn import_panel(
+        &mut self,
+        request: &ImportRequest,
+        watch: &mut dyn Watch,
+    ) -> Result<ImportOutcome, Problem> {
+        let stopped = "stopped; nothing of the file was taken in".to_owned();
+        let mut course = Course::begin(watch, self.stopwatch(), stopped);
         let laboratory = match request.laboratory.as_deref() {
             Some(name) => Some(self.find_record("laboratory", "laboratory", name, None)?),
             None => None,
@@ -114,10 +123,33 @@ impl Notebook {
         let limit = crate::panel_file::MOST_BYTES;
         let kept = self.store.add_blob(&mut request.source.original()?, limit)?;
         let file = kept.hash.to_string();
-        let laboratory_id = laboratory.as_deref().and_then(|id| id.parse::<Id>().ok());
+        match self.take_in(&read, goals, laboratory.as_deref(), &file, &mut course) {
+            Ok((panels, skipped)) => Ok(ImportOutcome { panels, skipped, file, preview }),
+            Err(problem) => {
+                if kept.was_new {
+                    // What stands in the way of the import is told; a file too many is swept later.
+                    let _still_there = self.store.release_blobs(&[kept.hash]);
+                }
+                Err(problem)
+            }
+        }
+    }
+
+    /// Writes the samples to their goals as one action.
+    fn take_in(
+        &mut self,
+        read: &ReadFile,
+        goals: Vec<Goal>,
+        laboratory: Option<&str>,
+        file: &str,
+        course: &mut Course<'_>,
+    ) -> Result<(Vec<ImportedPanel>, Vec<String>), Problem> {
+        let laboratory_id = laboratory.and_then(|id| id.parse::<Id>().ok());
         let today = self.today();
         let ids: Vec<(Id, Id)> =
             read.imported.samples.iter().map(|_| (self.new_id(), self.new_id())).collect();
+        let counted = Counted::of(&read.imported);
+        course.step(Step::Placing, counted.part, counted.of_sample.iter().sum())?;
         let mut action = self.begin_action(format!("imported {}", read.sheets.file));
         let mut panels = Vec::new();
         let mut skipped = Vec::new();
@@ -127,6 +159,7 @@ impl Notebook {
             let (document, sample_key, made_sample) = match goal {
                 Goal::Skip => {
                     skipped.push(label);
+                    course.did(counted.of_sample[at])?;
                     continue;
                 }
                 Goal::Sample(document, key) => (document, key, false),
@@ -141,7 +174,7 @@ impl Notebook {
                 laboratory: laboratory_id,
                 report: sample.attributes.laboratory_number.clone().unwrap_or_default(),
                 date: sample.attributes.reported.or(Some(today)),
-                file: file.clone(),
+                file: file.to_owned(),
                 file_name: read.sheets.file.clone(),
                 reading: reading_records(sample),
                 note: sample.attributes.remarks.clone().unwrap_or_default(),
@@ -155,12 +188,13 @@ impl Notebook {
                 label,
                 readings: u32::try_from(record.reading.len()).unwrap_or(u32::MAX),
             });
+            course.did(counted.of_sample[at])?;
         }
-        if let Some(id) = &laboratory {
-            remember_layout(&mut action, id, &read)?;
+        if let Some(id) = laboratory {
+            remember_layout(&mut action, id, read)?;
         }
-        action.keep()?;
-        Ok(ImportOutcome { panels, skipped, file, preview })
+        action.keep_on_course(course)?;
+        Ok((panels, skipped))
     }
 
     fn goals(&mut self, read: &ReadFile, request: &ImportRequest) -> Result<Vec<Goal>, Problem> {
@@ -172,22 +206,24 @@ impl Notebook {
             ))
             .at("path"));
         }
+        let labels: Vec<String> =
+            samples.iter().enumerate().map(|(at, sample)| sample_label(at, sample)).collect();
+        let known: BTreeSet<&str> = labels.iter().map(String::as_str).collect();
         for target in &request.targets {
-            let known =
-                samples.iter().enumerate().any(|(at, s)| sample_label(at, s) == target.label);
-            if !known {
+            if !known.contains(target.label.as_str()) {
                 return Err(Problem::bad(
                     "targets",
                     format!("the file has no sample labelled \"{}\"", target.label),
                 ));
             }
         }
+        // Where two speak of one label, the first counts.
+        let targets: BTreeMap<&str, &ImportTarget> =
+            request.targets.iter().rev().map(|target| (target.label.as_str(), target)).collect();
         let waiting = self.waiting_samples()?;
         let mut goals = Vec::new();
-        for (at, sample) in samples.iter().enumerate() {
-            let label = sample_label(at, sample);
-            let target = request.targets.iter().find(|target| target.label == label);
-            let goal = match target {
+        for (sample, label) in samples.iter().zip(&labels) {
+            let goal = match targets.get(label.as_str()) {
                 Some(ImportTarget { skip: true, .. }) => Goal::Skip,
                 Some(ImportTarget { sample: Some(id), .. }) => {
                     let (document, _) = self.typed::<Sample>("targets", id)?;
@@ -196,7 +232,7 @@ impl Notebook {
                 Some(ImportTarget { zone: Some(zone), .. }) => {
                     Goal::Zone(zone_document(self.find_zone("targets", zone)?))
                 }
-                _ => self.goal_without_target(sample, &label, &waiting, request)?,
+                _ => self.goal_without_target(sample, label, &waiting, request)?,
             };
             goals.push(goal);
         }
@@ -207,10 +243,10 @@ impl Notebook {
         &mut self,
         sample: &ImportedSample,
         label: &str,
-        waiting: &[(String, String)],
+        waiting: &WaitingSamples,
         request: &ImportRequest,
     ) -> Result<Goal, Problem> {
-        if let Some(id) = one_match(waiting, label) {
+        if let Some(id) = waiting.one_labelled(label) {
             let (document, _) = self.typed::<Sample>("targets", &id)?;
             return Ok(Goal::Sample(document, id));
         }
@@ -233,6 +269,29 @@ impl Notebook {
                  or to leave it out; nothing was imported"
             ),
         ))
+    }
+}
+
+/// What is counted while samples are put in their places.
+struct Counted {
+    part: Part,
+    of_sample: Vec<usize>,
+}
+
+impl Counted {
+    /// Rows of the file, where no row belongs to more than one sample; readings elsewhere.
+    fn of(imported: &Imported) -> Self {
+        let rows = |sample: &ImportedSample| -> BTreeSet<(u16, u32)> {
+            sample.readings.iter().map(|r| (r.place.sheet, r.place.row)).collect()
+        };
+        let of_sample: Vec<BTreeSet<_>> = imported.samples.iter().map(rows).collect();
+        let each: Vec<usize> = of_sample.iter().map(BTreeSet::len).collect();
+        let all: BTreeSet<(u16, u32)> = of_sample.into_iter().flatten().collect();
+        if each.iter().sum::<usize>() == all.len() {
+            return Self { part: Part::Rows, of_sample: each };
+        }
+        let readings = imported.samples.iter().map(|sample| sample.readings.len()).collect();
+        Self { part: Part::Readings, of_sample: readings }
     }
 }
 

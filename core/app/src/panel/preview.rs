@@ -246,7 +246,7 @@ impl Notebook {
                 let text = |value: &Option<String>| value.clone().unwrap_or_default();
                 let label = text(&a.label);
                 PreviewSample {
-                    matches: one_match(&waiting, &label),
+                    matches: waiting.one_labelled(&label),
                     label,
                     number: text(&a.laboratory_number),
                     property: text(&a.property),
@@ -294,31 +294,6 @@ impl Notebook {
             cells: count(imported.count.filled),
             reading_cells: count(imported.count.readings),
         })
-    }
-
-    /// Labels of the samples that wait for a panel, with their ids.
-    pub(super) fn waiting_samples(&self) -> Result<Vec<(String, String)>, Problem> {
-        let mut waiting = Vec::new();
-        for row in self.zone_rows(None)? {
-            let Ok(zone) = row.id.parse() else { continue };
-            for sample in self.zone_facts(zone)?.waiting {
-                waiting.push((sample.label, sample.sample));
-            }
-        }
-        Ok(waiting)
-    }
-}
-
-/// The one waiting sample of that label; none when there is none or more than one.
-pub(super) fn one_match(waiting: &[(String, String)], label: &str) -> Option<String> {
-    let label = label.trim().to_lowercase();
-    if label.is_empty() {
-        return None;
-    }
-    let mut found = waiting.iter().filter(|(known, _)| known.trim().to_lowercase() == label);
-    match (found.next(), found.next()) {
-        (Some((_, id)), None) => Some(id.clone()),
-        _ => None,
     }
 }
 
