@@ -10,7 +10,7 @@ pub enum UndoError {
     /// The change is not in this document.
     #[error("that action is not in this document")]
     NoChange,
-    /// Somebody wrote one of its fields since.
+    /// One of its fields says something else since, here or on another device.
     #[error("{field} was changed again since; change it by hand instead")]
     ChangedSince {
         /// The entry.
@@ -36,7 +36,7 @@ struct Touched {
 impl Document {
     /// Writes the opposite of one earlier change: entries it made are hidden, fields it wrote get
     /// their earlier values.
-    /// All or nothing: nothing is written when any field was written again since.
+    /// All or nothing: nothing is written when any field says something else since.
     /// Returns the entries written.
     ///
     /// # Errors
@@ -62,7 +62,7 @@ impl Document {
             }
             let (mut wanted, mut removed) = (Fields::new(), Vec::new());
             for field in touched.fields {
-                if !self.still_says(&id, &field, &hash, &operations) {
+                if !self.still_says(&id, &field, &operations) {
                     return Err(UndoError::ChangedSince { key: touched.key, field });
                 }
                 let before = self.doc.get_at(&id, field.as_str(), &deps).ok().flatten();
@@ -86,22 +86,19 @@ impl Document {
         Ok(written)
     }
 
-    /// Whether a field's present value is the one that the change wrote.
-    fn still_says(
-        &self,
-        id: &ObjId,
-        field: &str,
-        hash: &ChangeHash,
-        operations: &[legacy::Op],
-    ) -> bool {
-        match self.doc.get(id, field).ok().flatten() {
-            Some((_, op)) => self.doc.hash_for_opid(&op).as_ref() == Some(hash),
-            // Absent now: fine when this change removed it.
-            None => operations.iter().any(|op| {
-                is_object(&op.obj, id)
-                    && matches!(&op.key, legacy::Key::Map(k) if k == field)
-                    && matches!(op.action, legacy::OpType::Delete)
-            }),
+    /// Whether a field says now what the change wrote, and nothing else beside it.
+    ///
+    /// By value, not by who wrote it last: taking back a later action writes the earlier value anew,
+    /// and the earlier action must still be there to be taken back in its turn.
+    fn still_says(&self, id: &ObjId, field: &str, operations: &[legacy::Op]) -> bool {
+        let wrote = operations.iter().rev().find(|op| {
+            is_object(&op.obj, id) && matches!(&op.key, legacy::Key::Map(k) if k == field)
+        });
+        let says = self.doc.get_all(id, field).unwrap_or_default();
+        match (wrote.map(|op| &op.action), says.as_slice()) {
+            (Some(legacy::OpType::Put(wrote)), [(now, _)]) => now.as_scalar() == Some(wrote),
+            (Some(legacy::OpType::Delete), []) => true,
+            _ => false,
         }
     }
 

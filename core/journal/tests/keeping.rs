@@ -107,6 +107,52 @@ fn history_tells_who_said_what_before() {
 }
 
 #[test]
+fn actions_on_one_field_are_taken_back_one_after_the_other() {
+    let mut doc = Document::new(DocumentKind::Zone, &[1; 16]);
+    doc.put("s", &records::Sample { mass_g: Some(480.0), ..Default::default() }).unwrap();
+    doc.commit(&note("phone", 10)).unwrap();
+    let mut edits = Vec::new();
+    for mass in [490.0, 500.0, 510.0] {
+        doc.set("s", "mass_g", Some(Value::Number(mass))).unwrap();
+        edits.push(doc.commit(&note("phone", 20)).unwrap());
+    }
+    doc.void("s", "twice", 25).unwrap();
+    let hidden = doc.commit(&note("phone", 25)).unwrap();
+    doc.restore("s").unwrap();
+    let restored = doc.commit(&note("phone", 26)).unwrap();
+    for (edit, says) in [(&restored, true), (&hidden, false)] {
+        doc.undo(&edit.hash, 30).unwrap();
+        doc.commit(&note("phone", 30));
+        assert_eq!(doc.entry("s").unwrap().voided().is_some(), says, "hidden");
+    }
+    for (edit, says) in edits.iter().rev().zip([500.0, 490.0, 480.0]) {
+        doc.undo(&edit.hash, 30).unwrap();
+        doc.commit(&note("phone", 30));
+        let sample: records::Sample = doc.entry("s").unwrap().read().unwrap();
+        assert_eq!(sample.mass_g, Some(says));
+    }
+}
+
+#[test]
+fn taking_back_never_hides_what_another_device_says() {
+    let mut phone = Document::new(DocumentKind::Zone, &[1; 16]);
+    phone.put("s", &records::Sample { mass_g: Some(480.0), ..Default::default() }).unwrap();
+    phone.commit(&note("phone", 10)).unwrap();
+    let bytes = phone.save();
+    let mut office = Document::load(DocumentKind::Zone, &[2; 16], Some(&bytes), []).unwrap();
+    phone.set("s", "mass_g", Some(Value::Number(490.0))).unwrap();
+    let here = phone.commit(&note("phone", 20)).unwrap();
+    office.set("s", "mass_g", Some(Value::Number(700.0))).unwrap();
+    let there = office.commit(&note("office", 20)).unwrap();
+    phone.receive(&there.bytes).unwrap();
+    office.receive(&here.bytes).unwrap();
+    for (doc, change) in [(&mut phone, &here), (&mut office, &there)] {
+        let refused = doc.undo(&change.hash, 30);
+        assert!(matches!(refused, Err(UndoError::ChangedSince { .. })), "{refused:?}");
+    }
+}
+
+#[test]
 fn undo_works_after_reopening_and_refuses_to_overwrite_later_work() {
     let mut doc = Document::new(DocumentKind::Zone, &[1; 16]);
     doc.put("s", &records::Sample { mass_g: Some(480.0), ..Default::default() }).unwrap();
@@ -126,6 +172,8 @@ fn undo_works_after_reopening_and_refuses_to_overwrite_later_work() {
     let sample: records::Sample = doc.entry("s").unwrap().read().unwrap();
     assert_eq!(sample.mass_g, Some(512.0), "taking back the taking back");
 
+    doc.set("s", "mass_g", Some(Value::Number(500.0))).unwrap();
+    doc.commit(&note("phone", 45));
     let refused = doc.undo(&edited.hash, 50);
     assert!(matches!(refused, Err(UndoError::ChangedSince { .. })), "{refused:?}");
 

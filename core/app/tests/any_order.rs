@@ -1,0 +1,258 @@
+//! Whatever is done to a notebook in whatever order, with restarts between, is what it then says.
+//!
+//! A plain map stands for the notebook: each command is done to both, and both are asked.
+
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    fmt::Write as _,
+    path::PathBuf,
+};
+
+use proptest::prelude::*;
+use serde_json::{Value, json};
+use swardbook_app::{FixedSurroundings, Notebook, call};
+use swardbook_units::NaiveDate;
+
+/// More than are kept in memory at a time.
+const ZONES: usize = 22;
+
+#[derive(Debug, Clone)]
+enum Step {
+    Note {
+        zone: usize,
+        words: u16,
+    },
+    Edit {
+        record: usize,
+        words: u16,
+    },
+    Void {
+        record: usize,
+    },
+    Restore {
+        record: usize,
+    },
+    /// One file with a sample for each of these zones.
+    Import {
+        zones: Vec<usize>,
+    },
+    Undo,
+    Reopen,
+    RebuildLists,
+}
+
+fn steps() -> impl Strategy<Value = Vec<Step>> {
+    let zones = proptest::sample::subsequence((0..ZONES).collect::<Vec<_>>(), 1..=ZONES);
+    let step = prop_oneof![
+        4 => (0..ZONES, any::<u16>()).prop_map(|(zone, words)| Step::Note { zone, words }),
+        3 => (any::<usize>(), any::<u16>()).prop_map(|(record, words)| Step::Edit { record, words }),
+        2 => any::<usize>().prop_map(|record| Step::Void { record }),
+        1 => any::<usize>().prop_map(|record| Step::Restore { record }),
+        2 => zones.prop_map(|zones| Step::Import { zones }),
+        4 => Just(Step::Undo),
+        2 => Just(Step::Reopen),
+        1 => Just(Step::RebuildLists),
+    ];
+    proptest::collection::vec(step, 1..40)
+}
+
+/// What one record should say.
+#[derive(Debug, Clone, PartialEq)]
+struct Record {
+    zone: usize,
+    kind: &'static str,
+    words: String,
+    hidden: bool,
+}
+
+type State = BTreeMap<String, Record>;
+
+struct Both {
+    notebook: Option<Notebook>,
+    folder: PathBuf,
+    scratch: tempfile::TempDir,
+    zones: Vec<String>,
+    state: State,
+    /// What was said before each act that can still be taken back.
+    before: Vec<State>,
+    opened: u64,
+    files: usize,
+}
+
+fn surroundings(seed: u64) -> Box<FixedSurroundings> {
+    Box::new(FixedSurroundings::new(NaiveDate::from_ymd_opt(2026, 3, 2).unwrap(), seed))
+}
+
+impl Both {
+    fn begin() -> Self {
+        let scratch = tempfile::tempdir().unwrap();
+        let folder = scratch.path().join("book");
+        let notebook = Notebook::create(&folder, surroundings(1)).unwrap();
+        let mut both = Self {
+            notebook: Some(notebook),
+            folder,
+            scratch,
+            zones: Vec::new(),
+            state: State::new(),
+            before: Vec::new(),
+            opened: 1,
+            files: 0,
+        };
+        let property = json!({ "kind": "property", "fields": { "name": "Kettle Bend" } });
+        both.ask("record.add", property);
+        for at in 0..ZONES {
+            let fields = json!({ "name": format!("Zone {at:02}") });
+            let asked = json!({ "kind": "zone", "within": "Kettle Bend", "fields": fields });
+            let id = both.ask("record.add", asked)["id"].as_str().unwrap().to_owned();
+            both.zones.push(id);
+        }
+        both
+    }
+
+    fn ask(&mut self, command: &str, request: Value) -> Value {
+        call(self.notebook.as_mut().unwrap(), command, request).unwrap()
+    }
+
+    /// Remembers how it was, since the next act can be taken back.
+    fn act(&mut self) {
+        self.before.push(self.state.clone());
+    }
+
+    /// A record of the notebook that is hidden, or one that is not.
+    fn pick(&self, record: usize, hidden: bool) -> Option<String> {
+        let ids: Vec<&String> =
+            self.state.iter().filter(|(_, one)| one.hidden == hidden).map(|(id, _)| id).collect();
+        (!ids.is_empty()).then(|| ids[record % ids.len()].clone())
+    }
+
+    fn take(&mut self, step: &Step) {
+        match step {
+            Step::Note { zone, words } => {
+                self.act();
+                let words = format!("words {words}");
+                let fields = json!({ "sort": "note", "date": "2026-03-01", "note": words });
+                let within = self.zones[*zone].clone();
+                let asked = json!({ "kind": "observation", "within": within, "fields": fields });
+                let id = self.ask("record.add", asked)["id"].as_str().unwrap().to_owned();
+                let record = Record { zone: *zone, kind: "observation", words, hidden: false };
+                self.state.insert(id, record);
+            }
+            Step::Edit { record, words } => {
+                let Some(id) = self.pick(*record, false) else { return };
+                let words = format!("words {words}");
+                if self.state[&id].words == words {
+                    return;
+                }
+                self.act();
+                self.ask("record.edit", json!({ "id": id, "fields": { "note": words } }));
+                self.state.get_mut(&id).unwrap().words = words;
+            }
+            Step::Void { record } => {
+                let Some(id) = self.pick(*record, false) else { return };
+                self.act();
+                self.ask("record.void", json!({ "id": id, "why": "entered twice" }));
+                self.state.get_mut(&id).unwrap().hidden = true;
+            }
+            Step::Restore { record } => {
+                let Some(id) = self.pick(*record, true) else { return };
+                self.act();
+                self.ask("record.restore", json!({ "id": id }));
+                self.state.get_mut(&id).unwrap().hidden = false;
+            }
+            Step::Import { zones } => self.import(zones),
+            Step::Undo => {
+                let Some(before) = self.before.pop() else { return };
+                self.ask("notebook.undo", json!({}));
+                self.state = before;
+            }
+            Step::Reopen => {
+                self.notebook.take().unwrap().close().unwrap();
+                self.opened += 1;
+                let opened = Notebook::open(&self.folder, surroundings(self.opened)).unwrap();
+                self.notebook = Some(opened);
+            }
+            Step::RebuildLists => self.notebook.as_mut().unwrap().rebuild_index().unwrap(),
+        }
+    }
+
+    fn import(&mut self, zones: &[usize]) {
+        self.act();
+        self.files += 1;
+        let mut text = String::from("sample,analyte,value,unit,method\n");
+        let mut targets = Vec::new();
+        for zone in zones {
+            let label = format!("F{}-{zone}", self.files);
+            writeln!(text, "{label},K,{},mg/kg,Mehlich-3", 20 + zone).unwrap();
+            targets.push(json!({ "label": label, "zone": self.zones[*zone] }));
+        }
+        let path = self.scratch.path().join("panel.csv");
+        std::fs::write(&path, text).unwrap();
+        let answer = self.ask("panel.import", json!({ "path": path, "targets": targets }));
+        let panels = answer["panels"].as_array().unwrap();
+        assert_eq!(panels.len(), zones.len(), "acknowledged");
+        for (panel, zone) in panels.iter().zip(zones) {
+            for kind in ["panel", "sample"] {
+                let id = panel[kind].as_str().unwrap().to_owned();
+                let words = String::new();
+                self.state.insert(id, Record { zone: *zone, kind, words, hidden: false });
+            }
+        }
+    }
+
+    /// The notebook says what the map says, in its lists and in its records.
+    fn check(&mut self) {
+        let lines = self.ask("zone.list", Value::Null);
+        for (at, zone) in self.zones.clone().into_iter().enumerate() {
+            let line = lines.as_array().unwrap().iter().find(|line| line["id"] == zone).unwrap();
+            let shown = self.ask("zone.show", json!({ "zone": zone }));
+            let here = |kind: &str| -> BTreeSet<String> {
+                let of = self
+                    .state
+                    .iter()
+                    .filter(|(_, one)| one.zone == at && one.kind == kind && !one.hidden);
+                of.map(|(id, _)| id.clone()).collect()
+            };
+            for (kind, count) in
+                [("observation", "observations"), ("panel", "panels"), ("sample", "samples")]
+            {
+                assert_eq!(line[count], json!(here(kind).len()), "{count} listed of zone {at}");
+                let events = shown["season"].as_array().unwrap().iter();
+                let told: BTreeSet<String> = events
+                    .filter(|event| event["kind"] == kind)
+                    .map(|event| event["id"].as_str().unwrap().to_owned())
+                    .collect();
+                assert_eq!(told, here(kind), "{count} in the season of zone {at}");
+            }
+        }
+        for (id, record) in self.state.clone() {
+            let shown = self.ask("record.get", json!({ "id": id }));
+            assert_eq!(shown["voided"].is_null(), !record.hidden, "{shown}");
+            let fields = shown["fields"].as_array().unwrap();
+            let note = fields.iter().find(|field| field["name"] == "note");
+            let words = note.map_or("", |field| field["value"].as_str().unwrap());
+            assert_eq!(words, record.words, "{shown}");
+        }
+    }
+}
+
+/// How many stories are told; each takes about a second.
+fn cases() -> u32 {
+    std::env::var("SWARDBOOK_STORIES").ok().map_or(12, |count| count.parse().unwrap())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: cases(), ..ProptestConfig::default() })]
+
+    #[test]
+    fn what_was_done_is_what_it_says(steps in steps()) {
+        let mut both = Both::begin();
+        for step in &steps {
+            both.take(step);
+        }
+        both.check();
+        both.take(&Step::Reopen);
+        both.check();
+    }
+}
