@@ -6,7 +6,7 @@ use swardbook_journal::{Entry, Fields, Note, Record};
 use swardbook_store::{ActorBytes, Batch, Change, DocumentName};
 use swardbook_units::Id;
 
-use super::{Notebook, undo};
+use super::{Notebook, due::DueChanges, undo};
 use crate::{
     Problem, Unwatched,
     progress::{Course, Part, Step, Stopwatch},
@@ -144,6 +144,7 @@ impl Action<'_> {
             at: notebook.surroundings.now(),
         };
         let mut batch = Batch::new();
+        let mut due = DueChanges::default();
         let mut hashes = Vec::new();
         for (name, keys) in touched {
             let needs_snapshot = notebook.store.needs_snapshot(name)?;
@@ -161,12 +162,13 @@ impl Action<'_> {
                 batch.change(name, vec![change], heads);
             }
             let entries: Vec<Entry> = keys.iter().filter_map(|key| document.entry(key)).collect();
-            notebook.index_entries(&mut batch, name, &entries)?;
+            notebook.index_entries(&mut batch, &mut due, name, &entries)?;
             course.did(1)?;
         }
         if hashes.is_empty() {
             return Ok(());
         }
+        notebook.list_due(&mut batch, &due)?;
         undo::remember(notebook, &mut batch, &self.what, &hashes)?;
         notebook.lists_stand_after_next(&mut batch)?;
         course.step(Step::Keeping, Part::Whole, 0)?;
