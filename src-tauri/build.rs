@@ -3,7 +3,17 @@
 use std::{fs, path::Path};
 
 /// The window's own commands; each is granted by name in `capabilities/window.json`.
-const COMMANDS: &[&str] = &["call", "create", "pick_file", "pick_photos", "reopen", "start"];
+const COMMANDS: &[&str] = &[
+    "call",
+    "call_watched",
+    "create",
+    "pick_file",
+    "pick_photos",
+    "reopen",
+    "start",
+    "stop",
+    "taken_piece",
+];
 
 fn main() {
     // A checkout whose screens were never built compiles all the same, and its window says so.

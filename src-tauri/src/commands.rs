@@ -1,16 +1,41 @@
 //! The window's own commands: one that asks the core anything, and what needs the system.
 
+use std::path::PathBuf;
+
 use serde_json::Value;
-use swardbook_app::{Code, Problem};
-use tauri::{AppHandle, Manager};
+use swardbook_app::{Code, Problem, Progress};
+use tauri::{AppHandle, Manager, State, ipc::Channel};
 use tauri_plugin_dialog::DialogExt;
 
-use crate::desk::Desk;
+use crate::{desk::Desk, taken};
 
 /// Asks the core, away from the thread that draws.
 #[tauri::command]
 pub(crate) async fn call(app: AppHandle, name: String, request: Value) -> Result<Value, Problem> {
     aside(app, move |desk| desk.call(&name, request)).await?
+}
+
+/// Asks the core for something long: it tells through the channel how far it is, and is stopped by
+/// its number.
+#[tauri::command]
+pub(crate) async fn call_watched(
+    app: AppHandle,
+    name: String,
+    request: Value,
+    number: u32,
+    told: Channel<Progress>,
+) -> Result<Value, Problem> {
+    aside(app, move |desk| {
+        // A window that is just closing hears nothing more.
+        desk.call_watched(&name, request, number, move |progress| drop(told.send(progress)))
+    })
+    .await?
+}
+
+/// Has long work stopped, as soon as it can be; work that is done already is left as it is.
+#[tauri::command]
+pub(crate) fn stop(desk: State<'_, Desk>, number: u32) {
+    desk.stop(number);
 }
 
 /// How the window started.
@@ -66,6 +91,27 @@ pub(crate) async fn pick_photos(app: AppHandle, from: String) -> Result<Vec<Stri
     });
     let chosen = chosen.await.map_err(|_| broken())?.unwrap_or_default();
     Ok(chosen.into_iter().map(|path| path.to_string()).collect())
+}
+
+/// Takes in a piece of a photo that the web view's own camera took; answers where it is put aside.
+#[tauri::command]
+pub(crate) async fn taken_piece(
+    app: AppHandle,
+    number: u32,
+    from: u32,
+    piece: String,
+) -> Result<String, Problem> {
+    let folder = taken_folder(&app)?;
+    tauri::async_runtime::spawn_blocking(move || taken::add(&folder, number, from.into(), &piece))
+        .await
+        .map_err(|_| broken())?
+        .map(|path| path.display().to_string())
+}
+
+/// Where photos are put aside until they are taken in.
+pub(crate) fn taken_folder(app: &AppHandle) -> Result<PathBuf, Problem> {
+    let cache = app.path().app_cache_dir();
+    Ok(cache.map_err(|error| Problem::new(Code::Storage, error.to_string()))?.join("taken"))
 }
 
 /// In a build for tests, the answer that a test gives in place of the system's dialog, which no

@@ -1,13 +1,17 @@
 //! The notebook that lies open, or why none does.
 
 use std::{
+    collections::BTreeMap,
     path::{Path, PathBuf},
-    sync::{Arc, Mutex, MutexGuard},
+    sync::{
+        Arc, Mutex, MutexGuard,
+        atomic::{AtomicBool, Ordering},
+    },
 };
 
 use serde_json::{Value, json};
 use swardbook_app::{
-    Code, KeptFile, Notebook, Problem, RealSurroundings,
+    Code, KeptFile, Notebook, Problem, Progress, RealSurroundings, Watch,
     devices::{LinkedNotebook, News},
 };
 
@@ -18,6 +22,24 @@ pub(crate) struct Desk {
     folder: PathBuf,
     lying: Mutex<Lying>,
     hear: Mutex<Option<Hear>>,
+    /// Long work that can be stopped, by its number.
+    under_way: Mutex<BTreeMap<u32, Arc<AtomicBool>>>,
+}
+
+/// The window that waits for long work.
+struct Window<T> {
+    tell: T,
+    stopped: Arc<AtomicBool>,
+}
+
+impl<T: FnMut(Progress)> Watch for Window<T> {
+    fn tell(&mut self, progress: &Progress) {
+        (self.tell)(*progress);
+    }
+
+    fn is_stopped(&self) -> bool {
+        self.stopped.load(Ordering::Relaxed)
+    }
 }
 
 type Hear = Arc<dyn Fn(News) + Send + Sync>;
@@ -65,7 +87,12 @@ impl Desk {
                 (folder, lying)
             }
         };
-        Self { folder, lying: Mutex::new(lying), hear: Mutex::default() }
+        Self {
+            folder,
+            lying: Mutex::new(lying),
+            hear: Mutex::default(),
+            under_way: Mutex::default(),
+        }
     }
 
     /// Has this called whenever something arrived from another device, and begins to exchange.
@@ -112,6 +139,7 @@ impl Desk {
             "notebook": self.folder.display().to_string(),
             "open": lying.notebook.is_some(),
             "problem": lying.problem,
+            "phone": cfg!(mobile),
         })
     }
 
@@ -128,6 +156,34 @@ impl Desk {
     /// Asks the core. Several may ask at once; one that waits for another device holds nobody up.
     pub(crate) fn call(&self, name: &str, request: Value) -> Result<Value, Problem> {
         self.notebook()?.call(name, request)
+    }
+
+    /// Asks the core for something long, which tells how far it is and can be stopped by its number.
+    pub(crate) fn call_watched(
+        &self,
+        name: &str,
+        request: Value,
+        number: u32,
+        tell: impl FnMut(Progress),
+    ) -> Result<Value, Problem> {
+        let stopped = Arc::new(AtomicBool::new(false));
+        let mut watch = Window { tell, stopped: Arc::clone(&stopped) };
+        self.under_way().insert(number, stopped);
+        let done =
+            self.notebook().and_then(|notebook| notebook.call_watched(name, request, &mut watch));
+        self.under_way().remove(&number);
+        done
+    }
+
+    /// Has the work of that number stopped as soon as it can be.
+    pub(crate) fn stop(&self, number: u32) {
+        if let Some(stopped) = self.under_way().get(&number) {
+            stopped.store(true, Ordering::Relaxed);
+        }
+    }
+
+    fn under_way(&self) -> MutexGuard<'_, BTreeMap<u32, Arc<AtomicBool>>> {
+        self.under_way.lock().unwrap_or_else(std::sync::PoisonError::into_inner)
     }
 
     /// Opens a kept file.
@@ -243,6 +299,36 @@ mod tests {
         assert_eq!(code(&second.reopen()), None);
         let status = second.call("notebook.status", Value::Null).expect("it is open");
         assert_eq!(status["writable"], true);
+    }
+
+    #[test]
+    fn long_work_is_told_and_stopped_by_its_number() {
+        let scratch = tempfile::tempdir().expect("a scratch folder");
+        let desk = Desk::open(Asked::Usual(scratch.path().join("notebook")));
+        let add = |kind: &str, within: Option<&str>, name: &str| {
+            let given = json!({ "kind": kind, "within": within, "fields": { "name": name } });
+            desk.call("record.add", given).expect("written");
+        };
+        add("property", None, "Kettle Bend");
+        add("zone", Some("Kettle Bend"), "Front verge");
+        let given = json!({
+            "text": "Sample,K (Mehlich-3) mg/kg,Ca (Mehlich-3) mg/kg\nA,54,900\nB,60,800\n",
+            "zone": "Front verge",
+        });
+        let steps = Mutex::new(Vec::new());
+        let tell = |progress: Progress| {
+            steps.lock().expect("nobody panics").push(progress.step);
+            // Another number is somebody else's work.
+            desk.stop(8);
+            desk.stop(7);
+        };
+        let stopped =
+            desk.call_watched("panel.import", given.clone(), 7, tell).expect_err("stopped");
+        assert_eq!(stopped.code, Code::Cancelled, "{stopped}");
+        assert!(!steps.lock().expect("nobody panics").is_empty(), "it was told before");
+        // The number is free again, and nothing of the earlier stop is left.
+        let outcome = desk.call_watched("panel.import", given, 7, drop).expect("taken in");
+        assert_eq!(outcome["panels"].as_array().map(Vec::len), Some(2), "{outcome}");
     }
 
     #[test]

@@ -7,6 +7,7 @@ mod arguments;
 mod commands;
 mod desk;
 mod stored;
+mod taken;
 
 use arguments::Asked;
 use desk::Desk;
@@ -36,11 +37,14 @@ pub fn run() {
         .register_asynchronous_uri_scheme_protocol(stored::SCHEME, stored::answer)
         .invoke_handler(tauri::generate_handler![
             commands::call,
+            commands::call_watched,
             commands::create,
             commands::pick_file,
             commands::pick_photos,
             commands::reopen,
             commands::start,
+            commands::stop,
+            commands::taken_piece,
         ])
         .setup(|app| {
             let desk = Desk::open(asked);
@@ -53,6 +57,9 @@ pub fn run() {
                 );
             });
             app.manage(desk);
+            if let Ok(folder) = commands::taken_folder(app.handle()) {
+                taken::clear(&folder);
+            }
             open_window(app.handle())?;
             Ok(())
         });

@@ -40,6 +40,24 @@ fn phones_are_told_of_local_discovery() {
     );
 }
 
+/// The packets of local discovery are dropped by a phone on which nobody holds the lock for them, and
+/// one that is held in the background empties the battery.
+#[test]
+fn the_lock_of_local_discovery_is_held_while_the_window_is_in_front() {
+    let activity = include_str!("../android/MainActivity.kt");
+    let settings = include_str!("../tauri.conf.json");
+    let package = activity.lines().find_map(|line| line.strip_prefix("package "));
+    let package = package.expect("the activity says whose it is");
+    assert!(settings.contains(&format!("\"identifier\": \"{package}\"")), "{package}");
+    let body = |name: &str| {
+        let after = activity.split(&format!("override fun {name}()")).nth(1).unwrap_or_default();
+        after.split("override fun").next().unwrap_or_default().to_owned()
+    };
+    let (resumed, paused) = (body("onResume"), body("onPause"));
+    assert!(resumed.contains("createMulticastLock") && resumed.contains("acquire()"), "{resumed}");
+    assert!(paused.contains("release()"), "{paused}");
+}
+
 /// Raw bytes cannot cross as a command on every phone, and nothing else may be asked of the window.
 #[test]
 fn the_window_is_granted_its_own_commands_only() {

@@ -253,9 +253,12 @@ class Window {
   }
 
   async key(key) {
-    await this.#ask("POST", "/actions", {
-      actions: [{ type: "key", id: "keys", actions: [{ type: "keyDown", value: key }, { type: "keyUp", value: key }] }],
-    });
+    await this.actions([{ type: "key", id: "keys", actions: [{ type: "keyDown", value: key }, { type: "keyUp", value: key }] }]);
+  }
+
+  /** Keys and pointer as WebDriver has them. */
+  async actions(actions) {
+    await this.#ask("POST", "/actions", { actions });
   }
 
   async size(width, height) {

@@ -8,6 +8,7 @@ export const PLACES = [
   { name: "properties", steps: ["property"], ready: "zones" },
   { name: "property", steps: ["property", id("property")], ready: "New zone" },
   { name: "zone", steps: ["zone", id("zone")], ready: "Season" },
+  { name: "draw", steps: ["draw", id("zone")], ready: "Keep this shape" },
   { name: "add-property", steps: ["add", "property"], ready: "Save" },
   { name: "add-rating", steps: ["add", "rating", id("zone")], ready: "Save" },
   { name: "add-application", steps: ["add", "application", id("zone")], ready: "Save" },

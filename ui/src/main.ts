@@ -10,7 +10,7 @@ import { text } from "./text";
 const NO_SHELL = { code: "no-notebook", message: text.start.shell, field: null } as const;
 
 // In a plain browser there is no core to ask: every answer is a refusal that says so.
-useBackend(hasShell() ? shell : new FakeBackend({}, { notebook: "", open: false, problem: NO_SHELL }));
+useBackend(hasShell() ? shell : new FakeBackend({}, { notebook: "", open: false, problem: NO_SHELL, phone: false }));
 
 const target = document.getElementById("app");
 if (!target) throw new Error("the page has no place for the app");

@@ -5,6 +5,7 @@ import Bench from "./screens/bench/Bench.svelte";
 import Compare from "./screens/compare/Compare.svelte";
 import Decide from "./screens/decide/Decide.svelte";
 import Devices from "./screens/devices/Devices.svelte";
+import Draw from "./screens/draw/Draw.svelte";
 import Guidelines from "./screens/guidelines/Guidelines.svelte";
 import Materials from "./screens/materials/Materials.svelte";
 import Panel from "./screens/panel/Panel.svelte";
@@ -56,6 +57,7 @@ export const PLACES: readonly PlaceRow[] = [
   { name: "devices", label: text.places.devices, screen: Devices, shown: "list" },
   { name: "settings", label: text.places.settings, screen: Settings, shown: "list" },
   { name: "zone", label: "", screen: Zone, shown: "none" },
+  { name: "draw", label: "", screen: Draw, shown: "none" },
   { name: "sample-plan", label: "", screen: SamplePlan, shown: "none" },
   { name: "sample", label: "", screen: Sample, shown: "none" },
   { name: "panel-import", label: "", screen: PanelImport, shown: "none" },

@@ -9,3 +9,10 @@ if (!globalThis.matchMedia) {
       removeListener() {},
     }) as unknown as MediaQueryList;
 }
+
+// The tests' page has no layout, so that nothing changes its size.
+globalThis.ResizeObserver ??= class {
+  observe(): void {}
+  unobserve(): void {}
+  disconnect(): void {}
+};

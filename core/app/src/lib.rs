@@ -20,7 +20,7 @@ pub mod measure;
 mod merge;
 mod notebook;
 pub mod observation;
-mod outline;
+pub mod outline;
 pub mod panel;
 pub mod panel_file;
 pub mod photo;

@@ -1,5 +1,9 @@
 //! The outline of a zone as it is stored and typed.
 
+mod drawn;
+
+pub use drawn::{Neighbour, OutlineRequest, OutlineView, PlanSpot};
+
 use crate::Problem;
 
 /// In which frame the corners are given.

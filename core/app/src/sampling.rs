@@ -7,5 +7,6 @@ mod window;
 pub(crate) use bag::USUAL_DENSITY;
 pub use bag::{CoreView, SampleRef, SampleView};
 pub use points::{PointView, SamplePlanRequest, SamplePlanView};
-pub(crate) use points::{USUAL_DEPTH_MM, zone_outline};
+pub(crate) use points::{USUAL_DEPTH_MM, ZonePlan, zone_outline};
+pub(crate) use window::Clear;
 pub use window::{CalendarView, WaitView, WindowRequest, WindowView};

@@ -1,10 +1,21 @@
 //! What is due across the whole notebook.
 
+#[cfg(test)]
+mod tests;
+
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
+use swardbook_journal::records::Settings;
 use swardbook_units::{Id, NaiveDate};
 use ts_rs::TS;
 
-use crate::{Measure, Notebook, Problem, dto::day_text};
+use crate::{
+    Code, Measure, Notebook, Problem,
+    dto::day_text,
+    notebook::{DueList, What, ZoneFacts, ZoneRow, asks},
+    sampling::Clear,
+};
 
 /// One thing to do.
 #[derive(Debug, Clone, PartialEq, Serialize, TS)]
@@ -53,63 +64,83 @@ pub struct TodayView {
     pub clear_zones: u32,
 }
 
-/// Months after which a zone is sampled again.
-///
-/// # Source `penn-state-lawn-notes`: every three years by default.
-const RETEST_MONTHS: u32 = 36;
-/// Days in which a laboratory usually reports, where it does not say; common practice, no source.
-const USUAL_TURNAROUND: i64 = 24;
-/// Days before and after which a zone's becoming clear is worth a line.
-const CLEAR_AHEAD: u64 = 30;
-const CLEAR_SINCE: u64 = 14;
 /// Things shown where nobody asked for more.
 const USUALLY_SHOWN: u32 = 100;
 
 impl Notebook {
     /// What is due across the notebook.
     ///
-    /// It reads one short row of the lists for each zone and opens no zone's journal.
+    /// It reads what it shows and opens no zone's journal.
     ///
     /// # Errors
     /// [`Problem`]
     pub fn due_today(&mut self, request: &TodayRequest) -> Result<TodayView, Problem> {
+        if self.lists_are_stale()? {
+            return Err(Problem::new(
+                Code::ReadOnly,
+                "what is due was listed by another version of the program; open the notebook for \
+                 writing once, and it is listed anew",
+            ));
+        }
         let today = self.today();
         let settings = self.settings_record()?;
-        let measure = Measure::of(&settings);
-        let names: std::collections::BTreeMap<String, String> =
-            self.property_rows()?.into_iter().map(|row| (row.id, row.name)).collect();
-        let rows = self.zone_rows(None)?;
-        let zones = u32::try_from(rows.len()).unwrap_or(u32::MAX);
-        let mut clear_zones = 0;
-        let mut due: Vec<(Option<NaiveDate>, DueView)> = Vec::new();
-        for row in rows {
-            let Ok(id) = row.id.parse::<Id>() else { continue };
-            let facts = self.zone_facts(id)?;
-            let clear = self.clear_of(&facts, &settings, today)?;
-            if clear.day.is_none_or(|day| day <= today) {
-                clear_zones += 1;
+        let most = usize::try_from(request.most.unwrap_or(USUALLY_SHOWN)).unwrap_or(usize::MAX);
+        let DueList { shown, more, zones, clear_zones } = self.due_on(today, most)?;
+        let mut known: BTreeMap<Id, Known> = BTreeMap::new();
+        let mut properties: BTreeMap<String, String> = BTreeMap::new();
+        let mut due = Vec::new();
+        for (date, key) in shown {
+            if !known.contains_key(&key.zone) {
+                known.insert(key.zone, self.known(key.zone, &settings, today)?);
             }
-            let mut say = |what: &str,
-                           date: Option<NaiveDate>,
-                           sentence: String,
-                           record: &str,
-                           item: &str| {
-                due.push((
-                    date,
-                    DueView {
-                        what: what.to_owned(),
-                        date: date.map(day_text),
-                        late: what != "clear" && date.is_some_and(|date| date < today),
-                        zone: row.id.clone(),
-                        zone_name: row.name.clone(),
-                        property_name: names.get(&row.property).cloned().unwrap_or_default(),
-                        sentence,
-                        record: record.to_owned(),
-                        item: item.to_owned(),
-                    },
-                ));
-            };
-            for visit in &facts.due {
+            let zone = &known[&key.zone];
+            let what = zone.asks.get(usize::from(key.at)).ok_or_else(|| behind(&zone.row.name))?;
+            if !properties.contains_key(&zone.row.property) {
+                let row = zone.row.property.parse().ok().map(|id| self.property_row(id));
+                let name = row.transpose()?.flatten().map_or_else(String::new, |row| row.name);
+                properties.insert(zone.row.property.clone(), name);
+            }
+            let said = self.say(what, zone, Measure::of(&settings))?;
+            due.push(DueView {
+                what: said.what.to_owned(),
+                date: date.map(day_text),
+                late: *what != What::Clear && date.is_some_and(|date| date < today),
+                zone: zone.row.id.clone(),
+                zone_name: zone.row.name.clone(),
+                property_name: properties[&zone.row.property].clone(),
+                sentence: said.sentence,
+                record: said.record,
+                item: said.item,
+            });
+        }
+        Ok(TodayView { today: day_text(today), due, more, zones, clear_zones })
+    }
+
+    /// What the lists know of a zone of which something is shown.
+    fn known(&mut self, id: Id, settings: &Settings, today: NaiveDate) -> Result<Known, Problem> {
+        let row = self.zone_row(id)?.ok_or_else(|| behind(&id.to_string()))?;
+        let facts = self.zone_facts(id)?;
+        let clear = self.clear_of(&facts, settings, today)?;
+        let asks = asks(&facts, row.missing, clear.day);
+        Ok(Known { row, facts, clear, asks })
+    }
+
+    fn say(&mut self, what: &What, zone: &Known, measure: Measure) -> Result<Said, Problem> {
+        let Known { row, facts, clear, .. } = zone;
+        let said = |what, sentence: String| Said {
+            what,
+            sentence,
+            record: String::new(),
+            item: String::new(),
+        };
+        let of_sample = |what, at: usize, sentence: &dyn Fn(&str) -> String| {
+            let waiting = facts.waiting.get(at).ok_or_else(|| behind(&row.name))?;
+            let sentence = sentence(&named(&waiting.label));
+            Ok(Said { record: waiting.sample.clone(), ..said(what, sentence) })
+        };
+        match what {
+            What::Visit(at) => {
+                let visit = facts.due.get(*at).ok_or_else(|| behind(&row.name))?;
                 let material =
                     self.material_name(&visit.material).unwrap_or_else(|| visit.material.clone());
                 let amount = match row.area_m2 {
@@ -117,98 +148,59 @@ impl Notebook {
                     None => measure.say(visit.dose_g_m2, "g/m2", 3),
                 };
                 let sentence = format!("Put on {amount} of {}.", material.to_lowercase());
-                say("visit", visit.date, sentence, &visit.plan, &visit.item);
+                let (record, item) = (visit.plan.clone(), visit.item.clone());
+                Ok(Said { record, item, ..said("visit", sentence) })
             }
-            for waiting in &facts.waiting {
-                match (waiting.pulled, waiting.sent) {
-                    (_, Some(sent)) => {
-                        let back = sent + chrono::Days::new(USUAL_TURNAROUND.unsigned_abs());
-                        let sentence =
-                            format!("The panel of {} is due back.", named(&waiting.label));
-                        say("panel", Some(back), sentence, &waiting.sample, "");
-                    }
-                    (Some(pulled), None) => {
-                        let sentence = format!("Post {} to the laboratory.", named(&waiting.label));
-                        say("post", Some(pulled), sentence, &waiting.sample, "");
-                    }
-                    (None, None) => {
-                        let sentence = format!(
-                            "Pull the cores of {}. {}",
-                            named(&waiting.label),
-                            clear.sentence
-                        );
-                        say(
-                            "sample",
-                            clear.day.filter(|day| *day > today),
-                            sentence,
-                            &waiting.sample,
-                            "",
-                        );
-                    }
-                }
+            What::Panel(at) => {
+                of_sample("panel", *at, &|sample| format!("The panel of {sample} is due back."))
             }
-            match &facts.last_sample {
-                None if facts.waiting.is_empty() => {
-                    let sentence = format!("Never sampled. {}", clear.sentence);
-                    say("sample", clear.day.filter(|day| *day > today), sentence, "", "");
-                }
-                Some(last) => {
-                    let again = last.date.checked_add_months(chrono::Months::new(RETEST_MONTHS));
-                    let near = clear.day.filter(|day| {
-                        (back(today, CLEAR_SINCE)..=ahead(today, CLEAR_AHEAD)).contains(day)
-                    });
-                    if again.is_some_and(|again| again <= today) {
-                        let sentence = format!(
-                            "Sample again: the last was {}, three years or more ago. {}",
-                            last.date, clear.sentence
-                        );
-                        say("sample", again, sentence, "", "");
-                    } else if facts.waiting.is_empty()
-                        && let Some(day) = near
-                    {
-                        say("clear", Some(day), clear.sentence.clone(), "", "");
-                    }
-                }
-                None => {}
+            What::Post(at) => {
+                of_sample("post", *at, &|sample| format!("Post {sample} to the laboratory."))
             }
-            let unfinished = facts.unfinished + u32::from(row.missing > 0);
-            if unfinished > 0 {
-                let things = if unfinished == 1 { "record has" } else { "records have" };
-                say(
-                    "unfinished",
-                    None,
-                    format!("{unfinished} {things} something to fill in."),
-                    "",
-                    "",
+            What::Cores(at) => of_sample("sample", *at, &|sample| {
+                format!("Pull the cores of {sample}. {}", clear.sentence)
+            }),
+            What::Never => Ok(said("sample", format!("Never sampled. {}", clear.sentence))),
+            What::Again => {
+                let last = facts.last_sample.as_ref().ok_or_else(|| behind(&row.name))?;
+                let sentence = format!(
+                    "Sample again: the last was {}, three years or more ago. {}",
+                    last.date, clear.sentence
                 );
+                Ok(said("sample", sentence))
+            }
+            What::Clear => Ok(said("clear", clear.sentence.clone())),
+            What::Unfinished => {
+                let unfinished = facts.unfinished + u32::from(row.missing > 0);
+                let things = if unfinished == 1 { "record has" } else { "records have" };
+                Ok(said("unfinished", format!("{unfinished} {things} something to fill in.")))
             }
         }
-        let most = usize::try_from(request.most.unwrap_or(USUALLY_SHOWN)).unwrap_or(usize::MAX);
-        // Dated things by day; what has no day comes last.
-        due.sort_by(|a, b| match (a.0, b.0) {
-            (Some(x), Some(y)) => x.cmp(&y),
-            (Some(_), None) => std::cmp::Ordering::Less,
-            (None, Some(_)) => std::cmp::Ordering::Greater,
-            (None, None) => std::cmp::Ordering::Equal,
-        });
-        let more = u32::try_from(due.len().saturating_sub(most)).unwrap_or(u32::MAX);
-        due.truncate(most);
-        Ok(TodayView {
-            more,
-            today: day_text(today),
-            due: due.into_iter().map(|(_, view)| view).collect(),
-            zones,
-            clear_zones,
-        })
     }
 }
 
-fn ahead(day: NaiveDate, days: u64) -> NaiveDate {
-    day.checked_add_days(chrono::Days::new(days)).unwrap_or(day)
+/// A zone of which something is shown.
+struct Known {
+    row: ZoneRow,
+    facts: ZoneFacts,
+    clear: Clear,
+    asks: Vec<What>,
 }
 
-fn back(day: NaiveDate, days: u64) -> NaiveDate {
-    day.checked_sub_days(chrono::Days::new(days)).unwrap_or(day)
+/// One thing to do in words.
+struct Said {
+    what: &'static str,
+    sentence: String,
+    record: String,
+    item: String,
+}
+
+/// The list names something that the zone does not ask for.
+fn behind(zone: &str) -> Problem {
+    Problem::new(
+        Code::Damaged,
+        format!("the list of what is due does not fit zone {zone}; open the notebook once more"),
+    )
 }
 
 fn named(label: &str) -> String {

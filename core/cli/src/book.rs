@@ -6,11 +6,14 @@ use std::path::{Path, PathBuf};
 use clap::ArgMatches;
 use serde_json::{Value as Json, json};
 use swardbook_app::{
-    Code, Notebook, Problem, RealSurroundings, call, commands, default_folder,
+    Code, Notebook, Problem, RealSurroundings, call, call_watched, commands, default_folder,
     devices::LinkedNotebook,
 };
 
-use crate::{arguments, print};
+use crate::{
+    arguments,
+    print::{self, progress::Line},
+};
 
 /// What the notebook is opened for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -66,7 +69,9 @@ impl Book {
             // It tells of damage itself.
             return self.open_quietly(access, |notebook| call(notebook, name, request));
         }
-        self.open(access, |notebook| call(notebook, name, request))
+        self.open(access, |notebook| {
+            call_watched(notebook, name, request, &mut Line::of_this_terminal())
+        })
     }
 
     /// Runs several commands on the notebook opened once.

@@ -4,7 +4,7 @@ use std::{
     path::Path,
     sync::{
         OnceLock,
-        atomic::{AtomicBool, Ordering},
+        atomic::{AtomicBool, AtomicU64, Ordering},
     },
 };
 
@@ -41,6 +41,7 @@ pub struct Store {
     pub(crate) failed: AtomicBool,
     /// Damage was met, so that the next opening must look at everything.
     pub(crate) damaged: AtomicBool,
+    index_rows_read: AtomicU64,
     // Last, so that it is given back after the database is closed.
     pub(crate) lock: Option<WriterLock>,
 }
@@ -61,6 +62,7 @@ impl Store {
             view: OnceLock::new(),
             failed: AtomicBool::new(false),
             damaged: AtomicBool::new(false),
+            index_rows_read: AtomicU64::new(0),
             lock,
         }
     }
@@ -188,6 +190,7 @@ impl Store {
     /// # Errors
     /// [`StoreError::DamagedIndex`] when it is not what was written.
     pub fn get_index(&self, table: IndexTable, key: &[u8]) -> Result<Option<Vec<u8>>, StoreError> {
+        self.index_rows_read.fetch_add(1, Ordering::Relaxed);
         self.read("reading the index", |reading| reading.value(INDEX, table.0, key))
     }
 
@@ -196,7 +199,16 @@ impl Store {
     /// # Errors
     /// [`StoreError::DamagedIndex`] when one is not what was written.
     pub fn range_index(&self, table: IndexTable, span: &Span) -> Result<Vec<Row>, StoreError> {
-        self.read("reading the index", |reading| reading.span(INDEX, table.0, span))
+        let rows = self.read("reading the index", |reading| reading.span(INDEX, table.0, span))?;
+        self.index_rows_read.fetch_add(rows.len() as u64, Ordering::Relaxed);
+        Ok(rows)
+    }
+
+    /// Rows of the index that were read or looked for since the store was opened, so that a test
+    /// can tell what a question costs.
+    #[must_use]
+    pub fn index_rows_read(&self) -> u64 {
+        self.index_rows_read.load(Ordering::Relaxed)
     }
 
     /// What the index was made by, as the caller last stamped it; none when it must be made anew.

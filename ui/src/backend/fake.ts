@@ -1,4 +1,5 @@
-import { Refusal, type AnswerOf, type Backend, type CommandName, type FileKind, type News, type RequestOf, type Start } from ".";
+import { Refusal, type AnswerOf, type Backend, type CommandName, type FileKind, type News, type RequestOf, type Start, type Work } from ".";
+import type { Progress } from "../generated/types";
 
 /** What a fake answers, command by command; one left out is refused by name. */
 export type Answers = {
@@ -11,12 +12,17 @@ export class FakeBackend implements Backend {
   readonly asked: { name: CommandName; request: unknown }[] = [];
   /** What the next picked file is. */
   picked: string | null = null;
+  /** Photos that were put aside. */
+  readonly asides: Blob[] = [];
+  /** How often something long was asked to stop. */
+  stops = 0;
+  #watching = new Set<(progress: Progress) => void>();
   #listeners = new Set<(news: News) => void>();
   #hearers = new Set<(paths: string[]) => void>();
 
   constructor(
     readonly answers: Answers,
-    readonly started: Start = { notebook: "Kettle Bend", open: true, problem: null },
+    readonly started: Start = { notebook: "Kettle Bend", open: true, problem: null, phone: false },
   ) {}
 
   async call<K extends CommandName>(name: K, request: RequestOf<K>): Promise<AnswerOf<K>> {
@@ -24,6 +30,17 @@ export class FakeBackend implements Backend {
     const answer = this.answers[name];
     if (!answer) throw new Refusal({ code: "not-found", message: `the fake has no answer to ${name}` });
     return await (answer as (request: RequestOf<K>) => AnswerOf<K>)(request);
+  }
+
+  callWatched<K extends CommandName>(name: K, request: RequestOf<K>, hear: (progress: Progress) => void): Work<AnswerOf<K>> {
+    this.#watching.add(hear);
+    const answer = this.call(name, request).finally(() => this.#watching.delete(hear));
+    return { answer, stop: () => void (this.stops += 1) };
+  }
+
+  /** Lets long work tell how far it is. */
+  progress(progress: Progress): void {
+    for (const hear of this.#watching) hear(progress);
   }
 
   async start(): Promise<Start> {
@@ -44,6 +61,11 @@ export class FakeBackend implements Backend {
 
   async pickPhotos(_from: "files" | "folder"): Promise<string[]> {
     return this.picked ? [this.picked] : [];
+  }
+
+  async putAside(photo: Blob): Promise<string> {
+    this.asides.push(photo);
+    return `/taken-${this.asides.length}.jpg`;
   }
 
   onDrop(heard: (paths: string[]) => void): () => void {

@@ -1,4 +1,4 @@
-import type { Code, Commands, Problem } from "../generated/types";
+import type { Code, Commands, Problem, Progress } from "../generated/types";
 
 /** The name of something the core can be asked. */
 export type CommandName = keyof Commands;
@@ -15,6 +15,8 @@ export interface Start {
   open: boolean;
   /** Why it is not open, or not for writing; or nothing. */
   problem: Problem | null;
+  /** Whether it runs on a phone, whose web view opens the camera itself. */
+  phone: boolean;
 }
 
 /** What may have changed that is shown. */
@@ -28,10 +30,20 @@ export interface News {
 /** What kind of file is asked for; the shell turns it into the system's filters. */
 export type FileKind = "panel" | "picture" | "any";
 
+/** Long work of the core, under way. */
+export interface Work<T> {
+  /** What it answers; rejects with a {@link Refusal}, `cancelled` when it was stopped. */
+  answer: Promise<T>;
+  /** Has it stopped as soon as it can be. */
+  stop(): void;
+}
+
 /** All that the window may ask of the world outside it. */
 export interface Backend {
   /** Asks the core; rejects with a {@link Refusal}. */
   call<K extends CommandName>(name: K, request: RequestOf<K>): Promise<AnswerOf<K>>;
+  /** Asks the core for something long, which tells how far it is. */
+  callWatched<K extends CommandName>(name: K, request: RequestOf<K>, hear: (progress: Progress) => void): Work<AnswerOf<K>>;
   /** How the window started. */
   start(): Promise<Start>;
   /** Lets go of the notebook and opens it once more. */
@@ -42,6 +54,8 @@ export interface Backend {
   pickFile(kind: FileKind): Promise<string | null>;
   /** Lets the person choose several photos, or a folder of them; nothing when they turned away. */
   pickPhotos(from: "files" | "folder"): Promise<string[]>;
+  /** Puts a photo of the web view's own camera, which has no path, into a file; answers its path. */
+  putAside(photo: Blob): Promise<string>;
   /** Tells of files dropped on the window; returns what ends it. */
   onDrop(heard: (paths: string[]) => void): () => void;
   /** Tells that records arrived, or that devices or a pairing changed; returns what ends it. */

@@ -2211,6 +2211,19 @@ working: WorkingDto,
 expected_working: WorkingDto | null, };
 
 /**
+ * Another zone of the property, to draw beside.
+ */
+export type Neighbour = { 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * Its outer line.
+ */
+corners: Array<PlanSpot>, };
+
+/**
  * A guideline that was not applied.
  */
 export type NotAppliedView = { 
@@ -2418,6 +2431,65 @@ is_evidence: boolean,
  * Why not, in words.
  */
 why_not: Array<string>, };
+
+/**
+ * Which zone's shape to look at.
+ */
+export type OutlineRequest = { 
+/**
+ * Id, name, or `property / zone`.
+ */
+zone: string, 
+/**
+ * Corners as they are drawn, in the order one walks them; what the record says when left out.
+ */
+corners?: Array<PlanSpot>, };
+
+/**
+ * A zone's shape as it is drawn.
+ */
+export type OutlineView = { 
+/**
+ * The zone.
+ */
+zone: string, 
+/**
+ * Its name.
+ */
+name: string, 
+/**
+ * The corners, in metres on the plan.
+ */
+corners: Array<PlanSpot>, 
+/**
+ * Metres from each corner to the next; the last leads back to the first where there are three
+ * corners or more.
+ */
+sides: Array<number>, 
+/**
+ * Area, m2, beds taken off; none while it is no shape.
+ */
+area_m2: number | null, 
+/**
+ * Why it is no shape yet, and what to do; empty where it is one.
+ */
+problem: string, 
+/**
+ * The outline as the zone's record keeps it; empty while it is no shape.
+ */
+outline: string, 
+/**
+ * Lines cut out of it, which drawing leaves as they are.
+ */
+holes: Array<Array<PlanSpot>>, 
+/**
+ * The zone's area as it was measured, m2, which counts before the shape's.
+ */
+measured_m2: number | null, 
+/**
+ * Other zones of the property that have a shape; only where no corners were given.
+ */
+others: Array<Neighbour>, };
 
 /**
  * An output as shells list it.
@@ -2701,6 +2773,11 @@ file: string,
  * The original file's name.
  */
 file_name: string, };
+
+/**
+ * What the parts of a step are.
+ */
+export type Part = "rows" | "readings" | "journals" | "whole";
 
 /**
  * A photo in a list.
@@ -3101,6 +3178,19 @@ materials: { [key in string]: string },
 skip: Array<string>, };
 
 /**
+ * A place on the plan, in metres.
+ */
+export type PlanSpot = { 
+/**
+ * To the east.
+ */
+east: number, 
+/**
+ * To the north.
+ */
+north: number, };
+
+/**
  * An accepted plan.
  */
 export type PlanView = { 
@@ -3330,6 +3420,35 @@ message: string,
  * The field that stands in the way, by its name in the request.
  */
 field: string | null, };
+
+/**
+ * How far long work has come.
+ */
+export type Progress = { 
+/**
+ * What it is at.
+ */
+step: Step, 
+/**
+ * What is counted.
+ */
+part: Part, 
+/**
+ * Parts of this step that are done.
+ */
+done: number, 
+/**
+ * Parts of this step.
+ */
+all: number, 
+/**
+ * Seconds until the step is done, once it goes steadily; none before.
+ */
+seconds_left: number | null, 
+/**
+ * Whether it still can be stopped.
+ */
+can_stop: boolean, };
 
 /**
  * A property in the list.
@@ -3820,6 +3939,10 @@ cores_working: WorkingDto | null,
  * What the number of cores reaches, in words.
  */
 reaches: string, 
+/**
+ * Depth of the cores that was counted with, mm.
+ */
+depth_mm: number, 
 /**
  * Mass of the composite, g.
  */
@@ -4438,6 +4561,11 @@ rows: Array<StandingRow>,
  * Acidity, salt, sodium, cations and organic matter.
  */
 facts: Array<FactView>, };
+
+/**
+ * What long work is at.
+ */
+export type Step = "reading" | "placing" | "preparing" | "keeping";
 
 /**
  * One line of arithmetic.
@@ -5121,6 +5249,7 @@ export type Commands = {
   "property.show": [PropertyRequest, PropertyView];
   "zone.list": [ZoneListRequest, Array<ZoneLine>];
   "zone.show": [ZoneRequest, ZoneView];
+  "zone.outline": [OutlineRequest, OutlineView];
   "zone.merge": [MergeZones, MergeView];
   "laboratory.list": [Nothing, Array<LaboratoryLine>];
   "material.list": [Nothing, Array<MaterialLine>];

@@ -17,6 +17,8 @@ interface Kept {
 /** What is kept on this device and in no notebook. */
 class Device {
   #kept = $state<Kept>(read());
+  /** Whether it is a phone, as its shell says. */
+  phone = $state(false);
 
   constructor() {
     this.#apply();

@@ -11,11 +11,14 @@ const WINDOW: &str = "src-tauri/src/";
 /// The window's own commands, each with what it is for.
 const OWN: &[(&str, &str)] = &[
     ("call", "asks the core"),
+    ("call_watched", "asks the core for something long and hears how far it is"),
     ("create", "makes a notebook"),
     ("pick_file", "opens the system's file chooser"),
     ("pick_photos", "opens the system's chooser for several photos or a folder"),
     ("reopen", "opens the notebook once more"),
     ("start", "tells how the window started"),
+    ("stop", "has something long stopped"),
+    ("taken_piece", "takes in a photo of the web view's own camera, which has no path"),
 ];
 
 /// One line for each registered command that should be one of the core's, and for a window without

@@ -32,6 +32,7 @@ use crate::{
     measure::ShownUnits,
     merge::{MergeView, MergeZones},
     observation::{ObservedRequest, ObservedView},
+    outline::{OutlineRequest, OutlineView},
     panel::{
         ImportOutcome, ImportRequest, PanelRef, PanelView, PreviewRequest, PreviewView, TypedPanel,
         TypedReadingEdit,
@@ -165,6 +166,7 @@ commands! {
     reads "property.show": PropertyRequest => PropertyView, |n, r| n.property(&r);
     reads "zone.list": ZoneListRequest => Vec<ZoneLine>, |n, r| n.zones(&r);
     reads "zone.show": ZoneRequest => ZoneView, |n, r| n.zone(&r);
+    reads "zone.outline": OutlineRequest => OutlineView, |n, r| n.zone_shape_drawn(&r);
     writes "zone.merge": MergeZones => MergeView, |n, r| n.merge_zones(&r);
     reads "laboratory.list": Nothing => Vec<LaboratoryLine>, |n, _| n.laboratories();
     reads "material.list": Nothing => Vec<MaterialLine>, |n, _| n.materials();

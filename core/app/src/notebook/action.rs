@@ -6,7 +6,7 @@ use swardbook_journal::{Entry, Fields, Record, Stamp};
 use swardbook_store::{ActorBytes, Batch, Change, DocumentName};
 use swardbook_units::Id;
 
-use super::{Notebook, undo};
+use super::{Notebook, due::DueChanges, undo};
 use crate::{
     Problem, Unwatched,
     progress::{Course, Part, Step, Stopwatch},
@@ -152,6 +152,7 @@ impl Action<'_> {
             at: notebook.surroundings.now(),
         };
         let mut batch = Batch::new();
+        let mut due = DueChanges::default();
         let mut hashes = Vec::new();
         let mut kept = Vec::new();
         for (name, keys) in touched {
@@ -170,7 +171,7 @@ impl Action<'_> {
                 batch.change(name, vec![change], heads);
             }
             let entries: Vec<Entry> = keys.iter().filter_map(|key| document.entry(key)).collect();
-            notebook.index_entries(&mut batch, name, &entries)?;
+            notebook.index_entries(&mut batch, &mut due, name, &entries)?;
             kept.extend(entries.into_iter().map(|entry| (name, entry)));
             course.did(1)?;
         }
@@ -178,6 +179,7 @@ impl Action<'_> {
         if hashes.is_empty() {
             return Ok(kept);
         }
+        notebook.list_due(&mut batch, &due)?;
         undo::remember(notebook, &mut batch, &self.what, &hashes)?;
         notebook.lists_stand_after_next(&mut batch)?;
         course.step(Step::Keeping, Part::Whole, 0)?;

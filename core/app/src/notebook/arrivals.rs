@@ -4,7 +4,7 @@
 
 use swardbook_store::{Batch, DocumentName, IndexTable, Store, StoreSequence};
 
-use super::Notebook;
+use super::{Notebook, due::DueChanges};
 use crate::{Code, Problem};
 
 /// The commit up to which the lists are known to say what the documents say.
@@ -64,7 +64,9 @@ impl Notebook {
         match self.document(name) {
             Ok(document) => {
                 let entries = document.entries();
-                self.index_entries(&mut batch, name, &entries)?;
+                let mut due = DueChanges::default();
+                self.index_entries(&mut batch, &mut due, name, &entries)?;
+                self.list_due(&mut batch, &due)?;
             }
             // It is named where damage is told; the other documents are listed all the same.
             Err(problem) if problem.code == Code::Damaged => {}

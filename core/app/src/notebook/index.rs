@@ -10,7 +10,7 @@ use swardbook_journal::{
 use swardbook_store::{Batch, DocumentName, IndexTable, Span};
 use swardbook_units::Id;
 
-use super::{Notebook, ZoneFacts};
+use super::{Notebook, ZoneFacts, due::DueChanges};
 use crate::{Code, Problem};
 
 /// Properties by id.
@@ -29,7 +29,7 @@ const APART: IndexTable = IndexTable(6);
 const MERGED: IndexTable = IndexTable(8);
 
 /// Changes whenever what is kept here changes; an index of another form is made again.
-const FORM: &[u8] = b"4";
+const FORM: &[u8] = b"5";
 
 /// A property in the list.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -62,11 +62,11 @@ pub(crate) struct EntryPlace {
     pub(crate) kind: String,
 }
 
-fn row<T: Serialize>(value: &T) -> Vec<u8> {
+pub(super) fn row<T: Serialize>(value: &T) -> Vec<u8> {
     serde_json::to_vec(value).expect("plain data has a JSON form")
 }
 
-fn parse<T: DeserializeOwned>(bytes: &[u8]) -> Result<T, Problem> {
+pub(super) fn parse<T: DeserializeOwned>(bytes: &[u8]) -> Result<T, Problem> {
     serde_json::from_slice(bytes).map_err(|e| {
         Problem::new(Code::Damaged, format!("a row of the index cannot be read ({e})"))
     })
@@ -92,9 +92,11 @@ impl Notebook {
     pub(super) fn index_entries(
         &mut self,
         batch: &mut Batch,
+        due: &mut DueChanges,
         name: DocumentName,
         entries: &[Entry],
     ) -> Result<(), Problem> {
+        due.notebook |= name == super::NOTEBOOK;
         let mut all_new = true;
         for entry in entries {
             let key = entry.key.as_bytes();
@@ -112,7 +114,7 @@ impl Notebook {
             }
             match entry.kind.as_str() {
                 "property" => self.index_property(batch, entry)?,
-                "zone" => self.index_zone(batch, name.id, entry)?,
+                "zone" => self.index_zone(batch, due, name.id, entry)?,
                 _ => {}
             }
         }
@@ -141,6 +143,7 @@ impl Notebook {
                 _ => ZoneFacts::of(&self.document(name)?.entries()),
             };
             batch.put_index(FACTS, key, row(&facts));
+            due.facts.insert(name.id, facts);
         }
         Ok(())
     }
@@ -168,7 +171,13 @@ impl Notebook {
         Ok(())
     }
 
-    fn index_zone(&self, batch: &mut Batch, property: Id, entry: &Entry) -> Result<(), Problem> {
+    fn index_zone(
+        &self,
+        batch: &mut Batch,
+        due: &mut DueChanges,
+        property: Id,
+        entry: &Entry,
+    ) -> Result<(), Problem> {
         let Ok(id) = entry.key.parse::<Id>() else { return Ok(()) };
         let key = zone_key(property, id);
         if let Some(known) = self.store.get_index(ZONES, &key)? {
@@ -181,6 +190,7 @@ impl Notebook {
         }
         let Some(zone) = entry.read::<Zone>() else {
             batch.delete_index(ZONES, &key);
+            due.rows.insert(id, None);
             return Ok(());
         };
         let mut named = property.as_bytes().to_vec();
@@ -201,12 +211,13 @@ impl Notebook {
             missing: u32::try_from(missing).unwrap_or(u32::MAX),
         };
         batch.put_index(ZONES, &key, row(&value));
+        due.rows.insert(id, Some(value));
         Ok(())
     }
 
     /// Whether the lists were kept by another version, in a form that this one does not read, or
     /// were lost with a damaged file.
-    pub(super) fn lists_are_stale(&self) -> Result<bool, Problem> {
+    pub(crate) fn lists_are_stale(&self) -> Result<bool, Problem> {
         Ok(self.store.index_stamp()?.as_deref() != Some(FORM))
     }
 
@@ -224,7 +235,9 @@ impl Notebook {
                 Err(problem) => return Err(problem),
             };
             let mut batch = Batch::new();
-            self.index_entries(&mut batch, head.name, &entries)?;
+            let mut due = DueChanges::default();
+            self.index_entries(&mut batch, &mut due, head.name, &entries)?;
+            self.list_due(&mut batch, &due)?;
             if !batch.is_empty() {
                 self.store.commit(&batch)?;
             }

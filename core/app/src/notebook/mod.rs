@@ -6,6 +6,7 @@
 mod action;
 mod arrivals;
 mod documents;
+mod due;
 mod facts;
 mod index;
 mod kept_file;
@@ -24,6 +25,7 @@ use swardbook_store::{Access, Damage, DocumentName, Opened, Randomness, Store};
 
 pub(crate) use action::Action;
 pub(crate) use documents::{NOTEBOOK, property_document, zone_document};
+pub(crate) use due::{DueList, What, asks};
 pub(crate) use facts::{ZoneFacts, material_key, unlisted};
 pub(crate) use index::{PropertyRow, ZoneRow};
 pub use kept_file::{KeptBytes, KeptFile};

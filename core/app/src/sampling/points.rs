@@ -94,6 +94,8 @@ pub struct SamplePlanView {
     pub cores_working: Option<WorkingDto>,
     /// What the number of cores reaches, in words.
     pub reaches: String,
+    /// Depth of the cores that was counted with, mm.
+    pub depth_mm: f64,
     /// Mass of the composite, g.
     pub mass_g: f64,
     /// What the laboratory asks, g.
@@ -160,6 +162,7 @@ impl Notebook {
             cores,
             cores_working,
             reaches,
+            depth_mm: depth,
             mass_g: composite.value.moist.value() * 1000.0,
             wanted_g: ask.mass.value() * 1000.0,
             cores_to_reach: composite.value.cores_to_reach,

@@ -158,6 +158,16 @@ impl Notebook {
         Ok(Clear { day: found.day, sentence: sentence(&past, found.day, found.ruled_by, day) })
     }
 
+    /// The day a zone is clear; none where nothing was put on.
+    pub(crate) fn clear_day(
+        &mut self,
+        facts: &ZoneFacts,
+        settings: &Settings,
+    ) -> Result<Option<NaiveDate>, Problem> {
+        let past = self.past_applications(facts, settings);
+        Ok(clear_date(&past)?.value.day)
+    }
+
     fn past_applications(
         &mut self,
         facts: &ZoneFacts,

@@ -161,3 +161,42 @@ pub(crate) fn merged(page: &mut Page, merged: &Json) {
         merged["records"]
     ));
 }
+
+/// A zone's shape: its sides, its area, and the outline that a record keeps.
+pub(crate) fn outline(page: &mut Page, view: &Json) {
+    let area = quantity(&view["area_m2"], "m2");
+    let problem = text(view, "problem");
+    if problem.is_empty() {
+        page.say(&format!("{}: {area}", text(view, "name")));
+    } else {
+        page.say(&format!("{}: no shape yet; {problem}", text(view, "name")));
+    }
+    let corners = list(view, "corners");
+    let metres = |value: &Json| value.as_f64().map_or_else(String::new, |m| format!("{m:.3}"));
+    let rows: Vec<Vec<String>> = corners
+        .iter()
+        .enumerate()
+        .map(|(at, corner)| {
+            let side = &view["sides"][at];
+            vec![
+                (at + 1).to_string(),
+                metres(&corner["east"]),
+                metres(&corner["north"]),
+                quantity(side, "m"),
+            ]
+        })
+        .collect();
+    if !rows.is_empty() {
+        let columns = [
+            Column::Right("Corner"),
+            Column::Right("East, m"),
+            Column::Right("North, m"),
+            Column::Right("To the next"),
+        ];
+        page.table(&columns, &rows);
+    }
+    let outline = text(view, "outline");
+    if !outline.is_empty() {
+        page.say(&format!("Kept as: {outline}"));
+    }
+}

@@ -15,6 +15,7 @@ pub(crate) mod panel;
 pub(crate) mod photo;
 pub(crate) mod plan;
 pub(crate) mod preview;
+pub(crate) mod progress;
 pub(crate) mod record;
 pub(crate) mod sample;
 pub(crate) mod standing;

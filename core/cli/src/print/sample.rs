@@ -77,6 +77,7 @@ pub(crate) fn plan(page: &mut Page, view: &Json) {
     page.say(&format!("Pull {} cores", view["cores"]));
     page.pairs(&[
         ("What they reach", text(view, "reaches").to_owned()),
+        ("Depth", quantity(&view["depth_mm"], "mm")),
         ("Mass of the bag", worked_quantity(&view["mass_g"], "g")),
         ("The laboratory asks", quantity(&view["wanted_g"], "g")),
         ("Cores to reach that", view["cores_to_reach"].to_string()),

@@ -1,6 +1,6 @@
 //! Forms of a property and its zones.
 
-use swardbook_journal::Fields;
+use swardbook_journal::{Fields, records::Zone};
 
 use crate::{
     Problem,
@@ -151,7 +151,9 @@ pub(super) const ZONE: RecordSpec = RecordSpec {
 
 fn check_zone(fields: &Fields) -> Result<(), Problem> {
     if let Some(swardbook_journal::Value::Text(outline)) = fields.get("outline") {
-        crate::outline::Outline::parse(outline)?;
+        // A shape that crosses itself has no area; it is refused before it is kept.
+        let zone = Zone { outline: outline.clone(), ..Zone::default() };
+        crate::sampling::zone_outline(&zone)?;
     }
     Ok(())
 }
