@@ -4,7 +4,8 @@
 use swardbook_journal::{
     Document, DocumentKind,
     sync::{
-        Digest, DocumentId, Held, Hello, Holding, Holdings, Input, Memory, Role, Session, VERSION,
+        Digest, DocumentId, Held, Hello, Holding, Holdings, Input, Memory, Piece, Role, Session,
+        VERSION,
     },
 };
 
@@ -23,6 +24,7 @@ pub fn read_everything(bytes: &[u8], part: &std::path::Path) {
     let _question = files::hashes(bytes);
     let _held = swardbook_journal::sync::decode_held(bytes);
     let _document = Document::new(DocumentKind::Zone, &[7; 16]).receive(bytes);
+    let _taken = Document::new(DocumentKind::Zone, &[7; 16]).take_in(bytes);
     let _loaded = Document::load(DocumentKind::Notebook, &[7; 16], Some(bytes), []);
     let frames: Vec<&[u8]> = Frames(bytes).collect();
     for role in [Role::Dialler, Role::Listener] {
@@ -51,12 +53,12 @@ impl<'a> Iterator for Frames<'a> {
 
 fn hear(role: Role, frames: &[&[u8]]) {
     let hello = Hello {
-        oldest: 1,
+        oldest: VERSION,
         newest: VERSION,
         kinds: [0, 1, 2].into(),
         schema: 1,
-        nonce: [1; 16],
-        remembers: [0; 16],
+        nonce: [1; 8],
+        remembers: [0; 4],
         program: String::new(),
     };
     let mut session = Session::new(role, hello, Memory::default());
@@ -91,7 +93,7 @@ impl Holdings for OneZone {
         Ok((id == zone()).then(|| self.0.held()))
     }
 
-    fn pieces(&mut self, id: DocumentId, theirs: &Held) -> Result<Vec<Vec<u8>>, Self::Error> {
+    fn pieces(&mut self, id: DocumentId, theirs: &Held) -> Result<Vec<Piece>, Self::Error> {
         Ok(if id == zone() { self.0.pieces_for(theirs) } else { Vec::new() })
     }
 
@@ -103,6 +105,8 @@ impl Holdings for OneZone {
 #[cfg(test)]
 mod tests {
     use std::path::PathBuf;
+
+    use swardbook_journal::sync::{Taken, held_by};
 
     use super::*;
 
@@ -179,12 +183,12 @@ mod tests {
         let sessions = seeds.iter().filter(|seed| {
             let frames: Vec<&[u8]> = Frames(seed).collect();
             let hello = Hello {
-                oldest: 1,
+                oldest: VERSION,
                 newest: VERSION,
                 kinds: [0, 1, 2].into(),
                 schema: 1,
-                nonce: [1; 16],
-                remembers: [0; 16],
+                nonce: [1; 8],
+                remembers: [0; 4],
                 program: String::new(),
             };
             let mut session = Session::new(Role::Listener, hello, Memory::default());
@@ -263,12 +267,12 @@ mod tests {
     /// What one device hears of another, in whole talks.
     fn talks() -> Vec<(&'static str, Vec<Vec<u8>>)> {
         let hello = |nonce| Hello {
-            oldest: 1,
+            oldest: VERSION,
             newest: VERSION,
             kinds: [0, 1, 2].into(),
             schema: 1,
-            nonce: [nonce; 16],
-            remembers: [0; 16],
+            nonce: [nonce; 8],
+            remembers: [0; 4],
             program: "test".into(),
         };
         let mut all = Vec::new();
@@ -314,8 +318,11 @@ mod tests {
                 Effect::Commit { batch, documents } => {
                     let mut outcomes = Vec::new();
                     for one in documents {
-                        library.0.receive(&one.changes).expect("honest changes");
-                        outcomes.push((one.id, Ok(library.0.held())));
+                        let before = library.0.clock();
+                        library.0.take_in(&one.changes).expect("honest changes");
+                        let given = held_by(&library.0.changes_beyond(&before));
+                        let (held, digest) = library.0.held();
+                        outcomes.push((one.id, Ok(Taken { held, digest, given })));
                     }
                     let input = Input::Committed { batch, documents: outcomes };
                     let effects = session.handle(input, library).expect("committed");

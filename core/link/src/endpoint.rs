@@ -16,9 +16,9 @@ use crate::{
 };
 
 /// The exchange of a notebook; the number is the version of the wire.
-pub(crate) const SYNC: &[u8] = b"swardbook/sync/1";
+pub(crate) const SYNC: &[u8] = b"swardbook/sync/2";
 /// Pairing.
-pub(crate) const PAIR: &[u8] = b"swardbook/pair/1";
+pub(crate) const PAIR: &[u8] = b"swardbook/pair/2";
 
 /// How long to wait for an answer; the transport itself would wait for 30 s.
 const PATIENCE: Duration = Duration::from_secs(5);

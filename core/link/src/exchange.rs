@@ -4,7 +4,7 @@ use std::{sync::Arc, time::Duration};
 
 use iroh::endpoint::{Connection, RecvStream, SendStream};
 use swardbook_journal::sync::{
-    DocumentId, Effect, Event, Held, Hello, Input, MAX_FRAME, Role, Session, SessionError,
+    DocumentId, Effect, Event, Held, Hello, Input, MAX_FRAME, Nonce, Role, Session, SessionError,
 };
 use tokio::{
     sync::{broadcast, mpsc},
@@ -43,7 +43,7 @@ pub(crate) async fn run<S: StoreHolder>(
     let changes = shared.changes.subscribe();
     let library = Library::new(Arc::clone(&shared.holder));
     let memory = library.memory(peer)?;
-    let hello = Hello { nonce: shared.holder.with_store(|s| s.nonce())?, ..shared.hello.clone() };
+    let hello = Hello { nonce: library.nonce()?, ..shared.hello.clone() };
     let session = Session::new(role, hello, memory);
     let (frames_out, outgoing) = mpsc::unbounded_channel();
     let mut exchange = Exchange {
@@ -116,7 +116,7 @@ struct Exchange<S: StoreHolder> {
     frames_out: mpsc::UnboundedSender<Vec<u8>>,
     /// What the other keeps, not written down yet.
     kept: Vec<(DocumentId, Held)>,
-    their_nonce: Option<[u8; 16]>,
+    their_nonce: Option<Nonce>,
     is_over: bool,
 }
 
@@ -175,8 +175,7 @@ impl<S: StoreHolder> Exchange<S> {
                 Effect::Send(frame) => self.frames_out.send(frame).map_err(|_| LinkError::Lost)?,
                 Effect::Commit { batch, documents } => {
                     let ids: Vec<DocumentId> = documents.iter().map(|one| one.id).collect();
-                    let (documents, given) = self.library.commit(documents)?;
-                    self.kept.extend(given);
+                    let documents = self.library.commit(documents)?;
                     self.shared.arrived(self.peer, ids);
                     let input = Input::Committed { batch, documents };
                     let effects =
@@ -230,7 +229,7 @@ impl<S: StoreHolder> Exchange<S> {
     }
 }
 
-fn link_error(error: SessionError<LinkError>) -> LinkError {
+pub(crate) fn link_error(error: SessionError<LinkError>) -> LinkError {
     match error {
         SessionError::Malformed(error) => error.into(),
         SessionError::NoHello => {

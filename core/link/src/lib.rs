@@ -19,6 +19,7 @@ mod check_words;
 #[doc(hidden)]
 pub mod decoders;
 mod devices;
+mod discovery;
 mod endpoint;
 mod error;
 mod event;
@@ -33,6 +34,8 @@ mod ledger;
 mod library;
 mod link;
 mod pairing;
+#[doc(hidden)]
+pub mod parts;
 mod peer;
 mod shared;
 mod tables;

@@ -8,8 +8,8 @@ use std::{
 use swardbook_journal::{
     Clock, ClockError, Document, DocumentKind, LoadError,
     sync::{
-        Digest, DocumentId, Held, Holding, Holdings, Incoming, Memory, Outcomes, Refusal,
-        decode_held, encode_held,
+        Digest, DocumentId, Held, Holding, Holdings, Incoming, Memory, Nonce, Outcomes, Piece,
+        Refusal, TakeError, Taken, decode_held, encode_held, held_by,
     },
 };
 use swardbook_store::{ActorBytes, Batch, Change, DocumentName, Span, Store, StoreSequence};
@@ -32,6 +32,13 @@ struct Open {
     is_new: bool,
 }
 
+/// What was applied in memory and is to be written.
+#[derive(Debug)]
+pub(crate) struct Applied {
+    batch: Batch,
+    outcomes: Outcomes,
+}
+
 /// The open notebook as one exchange sees it.
 #[derive(Debug)]
 pub(crate) struct Library<S> {
@@ -46,28 +53,37 @@ impl<S: StoreHolder> Library<S> {
         Self { holder, open: HashMap::new(), as_of: StoreSequence(0) }
     }
 
-    /// Takes a batch: all of it is on the disk when this returns, or nothing.
-    ///
-    /// With what became of each document comes what it was given of it, which whoever gave it holds.
-    pub(crate) fn commit(
-        &mut self,
-        documents: Vec<Incoming>,
-    ) -> Result<(Outcomes, Vec<(DocumentId, Held)>), LinkError> {
-        let holder = Arc::clone(&self.holder);
-        let (outcomes, given) = holder.with_store(|store| self.commit_to(store, documents))?;
-        if !given.is_empty() {
-            let arrived: Vec<DocumentName> =
-                given.iter().map(|(id, _)| document_name(*id)).collect();
-            holder.documents_arrived(&arrived);
-        }
-        Ok((outcomes, given))
+    pub(crate) fn holder(&self) -> &Arc<S> {
+        &self.holder
     }
 
-    fn commit_to(
+    /// Takes a batch: all of it is on the disk when this returns, or nothing.
+    pub(crate) fn commit(&mut self, documents: Vec<Incoming>) -> Result<Outcomes, LinkError> {
+        let holder = Arc::clone(&self.holder);
+        let outcomes = holder.with_store(|store| {
+            let applied = self.apply(store, documents)?;
+            self.keep(store, applied)
+        })?;
+        let arrived: Vec<DocumentName> = outcomes
+            .iter()
+            .filter(|(_, outcome)| outcome.as_ref().is_ok_and(|taken| !taken.given.is_empty()))
+            .map(|(id, _)| document_name(*id))
+            .collect();
+        if !arrived.is_empty() {
+            holder.documents_arrived(&arrived);
+        }
+        Ok(outcomes)
+    }
+
+    /// Applies what arrived to the documents in memory.
+    ///
+    /// What is in memory is ahead of the disk until [`Self::keep`], so the store is not given back
+    /// between the two.
+    pub(crate) fn apply(
         &mut self,
-        store: &mut Store,
+        store: &Store,
         documents: Vec<Incoming>,
-    ) -> Result<(Outcomes, Vec<(DocumentId, Held)>), LinkError> {
+    ) -> Result<Applied, LinkError> {
         self.refresh(store)?;
         let mut refused = Vec::new();
         // A document may come in several pieces; what it was before the first decides what is new.
@@ -78,33 +94,44 @@ impl<S: StoreHolder> Library<S> {
             }
             let open = self.load(store, document_name(incoming.id))?;
             before.entry(incoming.id).or_insert_with(|| open.document.clock());
-            if let Err(ClockError::Load(error)) = open.document.receive(&incoming.changes) {
+            if let Err(error) = open.document.take_in(&incoming.changes) {
                 // Whatever it took of the pieces before is forgotten too.
                 self.open.remove(&document_name(incoming.id));
                 before.remove(&incoming.id);
-                let forked = matches!(error, LoadError::Forked);
-                let why = if forked { Refusal::Forked } else { Refusal::Damaged };
+                let why = match error {
+                    TakeError::Unclear => Refusal::Unclear,
+                    TakeError::Refused(ClockError::Load(LoadError::Forked)) => Refusal::Forked,
+                    TakeError::Malformed(_) | TakeError::Refused(_) => Refusal::Damaged,
+                };
                 refused.push((incoming.id, why));
             }
         }
         let mut batch = Batch::new();
         let mut outcomes: Outcomes = refused.into_iter().map(|(id, why)| (id, Err(why))).collect();
-        let mut given = Vec::new();
         for (id, before) in before {
             let name = document_name(id);
             let open = self.open.get_mut(&name).expect("it was loaded just now");
             let changes = open.document.changes_beyond(&before);
             let heads = open.document.heads().concat();
-            if open.is_new || !changes.is_empty() {
-                given.push((id, held_by(&changes)));
-            }
+            let given = held_by(&changes);
             if open.is_new || changes.len() > MANY || store.needs_snapshot(name)? {
                 batch.snapshot(name, open.document.save(), heads);
             } else if !changes.is_empty() {
                 batch.change(name, changes.into_iter().map(stored).collect(), heads);
             }
-            outcomes.push((id, Ok(open.document.held())));
+            let (held, digest) = open.document.held();
+            outcomes.push((id, Ok(Taken { held, digest, given })));
         }
+        Ok(Applied { batch, outcomes })
+    }
+
+    /// Makes what was applied safe on the disk.
+    pub(crate) fn keep(
+        &mut self,
+        store: &mut Store,
+        applied: Applied,
+    ) -> Result<Outcomes, LinkError> {
+        let Applied { batch, outcomes } = applied;
         if !batch.is_empty() {
             match store.commit(&batch) {
                 Ok(sequence) => self.as_of = sequence,
@@ -115,12 +142,12 @@ impl<S: StoreHolder> Library<S> {
                 }
             }
         }
-        for (id, _) in &given {
+        for (id, _) in outcomes.iter().filter(|(_, outcome)| outcome.is_ok()) {
             if let Some(open) = self.open.get_mut(&document_name(*id)) {
                 open.is_new = false;
             }
         }
-        Ok((outcomes, given))
+        Ok(outcomes)
     }
 
     /// Lets go of what someone else has written meanwhile, and of what is too much.
@@ -172,18 +199,24 @@ impl<S: StoreHolder> Library<S> {
         })
     }
 
+    /// What tells this store from an earlier one of this device.
+    pub(crate) fn nonce(&self) -> Result<Nonce, LinkError> {
+        let nonce = self.holder.with_store(|store| store.nonce())?;
+        Ok(*nonce.first_chunk().expect("a nonce has more bytes than are said"))
+    }
+
     /// What is remembered of a device.
     pub(crate) fn memory(&self, peer: PeerId) -> Result<Memory, LinkError> {
         let memory = self.holder.with_store(|store| memory(store, peer))?;
         // Of a device that was never met there is nothing to begin from.
-        Ok(if memory.nonce == [0; 16] { Memory::default() } else { memory })
+        Ok(if memory.nonce == Nonce::default() { Memory::default() } else { memory })
     }
 
     /// Remembers what a device keeps and, where both are equal now, that they are.
     pub(crate) fn remember(
         &self,
         peer: PeerId,
-        nonce: [u8; 16],
+        nonce: Nonce,
         kept: &[(DocumentId, Held)],
         are_equal: bool,
     ) -> Result<(), LinkError> {
@@ -254,7 +287,7 @@ pub(crate) fn memory(store: &Store, peer: PeerId) -> Result<Memory, LinkError> {
     let row = store.get_local(AGREED, &peer.0)?;
     let (nonce, agreed) = row
         .as_deref()
-        .and_then(|row| Some((*row.first_chunk::<16>()?, *row.last_chunk::<8>()?)))
+        .and_then(|row| Some((*row.first_chunk::<8>()?, *row.last_chunk::<8>()?)))
         .unwrap_or_default();
     let agreed = StoreSequence(u64::from_le_bytes(agreed));
     let mut memory = Memory { nonce, ..Memory::default() };
@@ -267,19 +300,6 @@ pub(crate) fn memory(store: &Store, peer: PeerId) -> Result<Memory, LinkError> {
     let changed = store.changed_after(agreed)?;
     memory.changed = changed.into_iter().map(|(_, name)| document_id(name)).collect();
     Ok(memory)
-}
-
-/// What a device holds that gave these changes.
-fn held_by(changes: &[swardbook_journal::Committed]) -> Held {
-    let mut held = Held::new();
-    for change in changes {
-        let hash = *change.hash.first_chunk().expect("a hash has 32 bytes");
-        let last = held.entry(change.actor.clone()).or_insert((change.sequence, hash));
-        if change.sequence > last.0 {
-            *last = (change.sequence, hash);
-        }
-    }
-    held
 }
 
 fn stored(change: swardbook_journal::Committed) -> Change {
@@ -309,7 +329,7 @@ impl<S: StoreHolder> Holdings for Library<S> {
         self.with_document(id, Document::held)
     }
 
-    fn pieces(&mut self, id: DocumentId, theirs: &Held) -> Result<Vec<Vec<u8>>, LinkError> {
+    fn pieces(&mut self, id: DocumentId, theirs: &Held) -> Result<Vec<Piece>, LinkError> {
         let pieces = self.with_document(id, |document| document.pieces_for(theirs))?;
         Ok(pieces.unwrap_or_default())
     }

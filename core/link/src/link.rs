@@ -12,10 +12,9 @@ use iroh::{
     Endpoint, RelayUrl, SecretKey, TransportAddr,
     endpoint::{Connection, VarInt, WeakConnectionHandle},
 };
-use iroh_mdns_address_lookup::MdnsAddressLookup;
 use swardbook_journal::{
     DocumentKind, SCHEMA,
-    sync::{DocumentId, Hello, KeepRule, Keeping, Role, VERSION},
+    sync::{DocumentId, Hello, KeepRule, Keeping, OLDEST, Role, VERSION},
 };
 use swardbook_store::{Batch, DocumentName, Span, Store};
 use tokio::{
@@ -25,6 +24,7 @@ use tokio::{
 
 use crate::{
     Clock, Introduction, KnownDevice, LinkError, LinkEvent, PeerId, StoreHolder, Waiting, devices,
+    discovery::LocalLookup,
     endpoint::{self, PAIR, SYNC},
     exchange,
     gate::Gate,
@@ -68,8 +68,6 @@ impl std::fmt::Debug for LinkConfig {
     }
 }
 
-/// The name under which devices look for each other.
-const SERVICE: &str = "swardbook";
 /// How long to wait before a device that does not answer is tried again, at first and at most.
 const AGAIN: (Duration, Duration) = (Duration::from_secs(5), Duration::from_secs(60));
 /// Events that a slow listener may fall behind.
@@ -146,20 +144,19 @@ impl<S: StoreHolder> Link<S> {
         let endpoint = endpoint::bind(key, gate.clone(), port, relay.as_ref()).await?;
         if config.discovery {
             // Without it there are still known addresses and invitations.
-            if let (Ok(mdns), Ok(lookups)) = (
-                MdnsAddressLookup::builder().service_name(SERVICE).build(endpoint.id()),
-                endpoint.address_lookup(),
-            ) {
-                lookups.add(mdns);
+            if let (Some(local), Ok(lookups)) =
+                (LocalLookup::begin(endpoint.id()), endpoint.address_lookup())
+            {
+                lookups.add(local);
             }
         }
         let hello = Hello {
-            oldest: 1,
+            oldest: OLDEST,
             newest: VERSION,
             kinds: DocumentKind::ALL.iter().map(|kind| kind.number()).collect(),
             schema: u32::try_from(SCHEMA).expect("a schema number is small"),
-            nonce: [0; 16],
-            remembers: [0; 16],
+            nonce: [0; 8],
+            remembers: [0; 4],
             program: config.program,
         };
         let shared = Arc::new(Shared {

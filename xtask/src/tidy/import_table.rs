@@ -153,5 +153,5 @@ pub(super) const KEPT_WORDS: &[(&str, &[&str], &str)] = &[
     ("rand::rng", &["app"], "take the source of chance as a parameter"),
 ];
 
-/// `xtask` is not shipped; it tells how long a step took.
-const CLOCK: &[&str] = &["app", "xtask"];
+/// `testkit` and `xtask` are not shipped; they tell how long a step took.
+const CLOCK: &[&str] = &["app", "testkit", "xtask"];

@@ -3,13 +3,16 @@
 //! A frame is one byte for its kind and then its fields. A kind that this version does not know is
 //! left out and counted; fields that a newer version added at the end are not read.
 
-use std::io::{Read as _, Write as _};
+use std::{
+    collections::BTreeSet,
+    io::{Read as _, Write as _},
+};
 
 use super::{
     bytes::{Malformed, Reader, Writer},
-    held::{Digest, DocumentId, Held, ID_LEN, read_held, write_held},
+    held::{DocumentId, Held, ID_LEN},
     hello::Hello,
-    reconcile::{Range, read_ranges, write_ranges},
+    reconcile::{Range, Root, read_ranges, write_ranges},
 };
 
 /// A frame with more bytes than this is refused before room is made for it.
@@ -18,6 +21,17 @@ pub const MAX_FRAME: usize = 16 << 20;
 /// The most that a frame's changes may grow to when they are unpacked.
 const MAX_UNPACKED: u64 = 64 << 20;
 
+/// How a frame is told from the next on a stream: its length, in as few bytes as that takes.
+#[must_use]
+pub fn frame_length(length: usize) -> Vec<u8> {
+    let mut out = Writer::default();
+    out.count(length);
+    out.0
+}
+
+/// The longest name of a writer that is read.
+const MAX_WRITER: usize = 64;
+
 /// Changes of one document.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Parcel {
@@ -25,12 +39,13 @@ pub(super) struct Parcel {
     pub(super) changes: Vec<u8>,
 }
 
-/// What became of one document of a batch.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Receipt {
-    pub(super) id: DocumentId,
-    /// What is held after the commit; none when it was refused.
-    pub(super) held: Option<Held>,
+/// Why a document of a batch was not taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Refused {
+    /// For good.
+    ForGood,
+    /// It is to be sent again without short names.
+    Unclear,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -39,7 +54,7 @@ pub(super) enum Frame {
     /// The dialler asks whether all is equal.
     Check {
         pass: u64,
-        root: Digest,
+        root: Root,
     },
     /// It is.
     Equal {
@@ -55,20 +70,24 @@ pub(super) enum Frame {
         round: u64,
         ranges: Vec<Range>,
     },
-    /// What is held of some documents; `asks` wants the other's answer for each.
+    /// What is held here of some documents, and what is held there of each?
     Clocks {
-        asks: bool,
         documents: Vec<(DocumentId, Held)>,
+    },
+    /// What is held here of documents that were asked about, in the order of the question; none of
+    /// a kind that is not known here.
+    Answers {
+        documents: Vec<Option<Held>>,
     },
     /// Changes, to be acknowledged under this number.
     Changes {
         batch: u64,
         parcels: Vec<Parcel>,
     },
-    /// They are safe on the disk.
+    /// They are safe on the disk, but for those at these places of the batch.
     Ack {
         batch: u64,
-        receipts: Vec<Receipt>,
+        refused: Vec<(usize, Refused)>,
     },
     /// The dialler has sent all it has; the other answers when it has too.
     Flush {
@@ -102,6 +121,7 @@ const ACK: u8 = 8;
 const FLUSH: u8 = 9;
 const FLUSHED: u8 = 10;
 const FORKED: u8 = 11;
+const ANSWERS: u8 = 12;
 
 impl Frame {
     pub(super) fn encode(&self) -> Vec<u8> {
@@ -129,27 +149,41 @@ impl Frame {
                 out.number(*round);
                 write_ranges(&mut out, ranges);
             }
-            Self::Clocks { asks, documents } => {
-                out.fixed(&[CLOCKS, u8::from(*asks)]);
+            Self::Clocks { documents } => {
+                out.fixed(&[CLOCKS]);
+                let writers = Writers::of(documents.iter().map(|(_, held)| held));
+                writers.write(&mut out);
                 out.count(documents.len());
                 for (id, held) in documents {
                     id.write(&mut out);
-                    write_held(&mut out, held);
+                    writers.write_held(&mut out, held);
+                }
+            }
+            Self::Answers { documents } => {
+                out.fixed(&[ANSWERS]);
+                let writers = Writers::of(documents.iter().flatten());
+                writers.write(&mut out);
+                out.count(documents.len());
+                for held in documents {
+                    match held {
+                        None => out.number(0),
+                        Some(held) => {
+                            out.number(1);
+                            writers.write_held(&mut out, held);
+                        }
+                    }
                 }
             }
             Self::Changes { batch, parcels } => {
                 numbered(&mut out, CHANGES, *batch);
                 write_parcels(&mut out, parcels);
             }
-            Self::Ack { batch, receipts } => {
+            Self::Ack { batch, refused } => {
                 numbered(&mut out, ACK, *batch);
-                out.count(receipts.len());
-                for receipt in receipts {
-                    receipt.id.write(&mut out);
-                    out.fixed(&[u8::from(receipt.held.is_some())]);
-                    if let Some(held) = &receipt.held {
-                        write_held(&mut out, held);
-                    }
+                out.count(refused.len());
+                for (place, why) in refused {
+                    out.count(*place);
+                    out.fixed(&[u8::from(*why == Refused::Unclear)]);
                 }
             }
         }
@@ -164,7 +198,7 @@ impl Frame {
         let kind = from.byte()?;
         let frame = match kind {
             HELLO => Self::Hello(Hello::read(&mut from)?),
-            CHECK => Self::Check { pass: from.number()?, root: Digest(from.fixed()?) },
+            CHECK => Self::Check { pass: from.number()?, root: Root(from.fixed()?) },
             EQUAL => Self::Equal { pass: from.number()? },
             PUSHING => Self::Pushing { pass: from.number()? },
             FLUSH => Self::Flush { pass: from.number()? },
@@ -175,12 +209,23 @@ impl Frame {
                 Self::Ranges { pass, round, ranges: read_ranges(&mut from)? }
             }
             CLOCKS => {
-                let asks = from.byte()? != 0;
+                let writers = Writers::read(&mut from)?;
                 let mut documents = Vec::new();
                 for _ in 0..from.count(ID_LEN + 1)? {
-                    documents.push((DocumentId::read(&mut from)?, read_held(&mut from)?));
+                    documents.push((DocumentId::read(&mut from)?, writers.read_held(&mut from)?));
                 }
-                Self::Clocks { asks, documents }
+                Self::Clocks { documents }
+            }
+            ANSWERS => {
+                let writers = Writers::read(&mut from)?;
+                let mut documents = Vec::new();
+                for _ in 0..from.count(1)? {
+                    documents.push(match from.byte()? {
+                        0 => None,
+                        _ => Some(writers.read_held(&mut from)?),
+                    });
+                }
+                Self::Answers { documents }
             }
             CHANGES => {
                 let batch = from.number()?;
@@ -188,17 +233,67 @@ impl Frame {
             }
             ACK => {
                 let batch = from.number()?;
-                let mut receipts = Vec::new();
-                for _ in 0..from.count(ID_LEN + 1)? {
-                    let id = DocumentId::read(&mut from)?;
-                    let held = if from.byte()? == 0 { None } else { Some(read_held(&mut from)?) };
-                    receipts.push(Receipt { id, held });
+                let mut refused = Vec::new();
+                for _ in 0..from.count(2)? {
+                    let place = usize::try_from(from.number()?);
+                    let place = place.map_err(|_| Malformed("a place in a batch"))?;
+                    let is_unclear = from.byte()? == 1;
+                    let why = if is_unclear { Refused::Unclear } else { Refused::ForGood };
+                    refused.push((place, why));
                 }
-                Self::Ack { batch, receipts }
+                Self::Ack { batch, refused }
             }
             unknown => return Ok(Heard::Unknown(unknown)),
         };
         Ok(Heard::Frame(frame))
+    }
+}
+
+/// The writers that a frame speaks of, each said once.
+struct Writers<'a>(Vec<&'a [u8]>);
+
+impl<'a> Writers<'a> {
+    fn of(held: impl Iterator<Item = &'a Held>) -> Self {
+        let all: BTreeSet<&[u8]> = held.flat_map(|held| held.keys().map(Vec::as_slice)).collect();
+        Self(all.into_iter().collect())
+    }
+
+    fn write(&self, out: &mut Writer) {
+        out.count(self.0.len());
+        self.0.iter().for_each(|writer| out.string(writer));
+    }
+
+    fn read(from: &mut Reader<'a>) -> Result<Self, Malformed> {
+        let mut all = Vec::new();
+        for _ in 0..from.count(1)? {
+            let writer = from.string()?;
+            if writer.len() > MAX_WRITER {
+                return Err(Malformed("a writer's name is too long"));
+            }
+            all.push(writer);
+        }
+        Ok(Self(all))
+    }
+
+    fn write_held(&self, out: &mut Writer, held: &Held) {
+        out.count(held.len());
+        for (writer, (last, hash)) in held {
+            let place = self.0.binary_search(&writer.as_slice());
+            out.count(place.expect("every writer of the frame is listed"));
+            out.number(*last);
+            out.fixed(hash);
+        }
+    }
+
+    fn read_held(&self, from: &mut Reader<'a>) -> Result<Held, Malformed> {
+        let mut held = Held::new();
+        for _ in 0..from.count(6)? {
+            let place = usize::try_from(from.number()?).ok();
+            let writer = place.and_then(|place| self.0.get(place));
+            let writer = writer.ok_or(Malformed("a writer that was not listed"))?;
+            held.insert(writer.to_vec(), (from.number()?, from.fixed()?));
+        }
+        Ok(held)
     }
 }
 
@@ -263,18 +358,18 @@ mod tests {
     }
 
     fn every_frame() -> Vec<Frame> {
-        let held = Held::from([(vec![1; 16], (300, [7; 8])), (vec![2], (1, [8; 8]))]);
+        let held = Held::from([(vec![1; 16], (300, [7; 4])), (vec![2], (1, [8; 4]))]);
         vec![
             Frame::Hello(Hello {
                 oldest: 1,
                 newest: 3,
                 kinds: [0, 1, 2].into(),
                 schema: 2,
-                nonce: [5; 16],
-                remembers: [0; 16],
+                nonce: [5; 8],
+                remembers: [0; 4],
                 program: "0.1.0".into(),
             }),
-            Frame::Check { pass: 9, root: Digest([3; 16]) },
+            Frame::Check { pass: 9, root: Root([3; 8]) },
             Frame::Equal { pass: 1 },
             Frame::Pushing { pass: 1 },
             Frame::Flush { pass: 1 },
@@ -285,11 +380,13 @@ mod tests {
                 round: 2,
                 ranges: vec![
                     Range { until: Some(id(4)), said: Said::Settled },
-                    Range { until: Some(id(9)), said: Said::Digest(Digest([4; 16])) },
-                    Range { until: None, said: Said::Each(vec![(id(10), [1; 8])]) },
+                    Range { until: Some(id(9)), said: Said::Digest([4; 4]) },
+                    Range { until: Some(id(20)), said: Said::Lacking(vec![3, 9]) },
+                    Range { until: None, said: Said::Each(vec![[1; 4], [2; 4]]) },
                 ],
             },
-            Frame::Clocks { asks: true, documents: vec![(id(1), held.clone())] },
+            Frame::Clocks { documents: vec![(id(1), held.clone())] },
+            Frame::Answers { documents: vec![Some(held), None, Some(Held::new())] },
             Frame::Changes {
                 batch: 4,
                 parcels: vec![
@@ -297,13 +394,8 @@ mod tests {
                     Parcel { id: id(2), changes: vec![1, 2, 3] },
                 ],
             },
-            Frame::Ack {
-                batch: 4,
-                receipts: vec![
-                    Receipt { id: id(1), held: Some(held) },
-                    Receipt { id: id(2), held: None },
-                ],
-            },
+            Frame::Ack { batch: 3, refused: Vec::new() },
+            Frame::Ack { batch: 4, refused: vec![(1, Refused::ForGood), (300, Refused::Unclear)] },
         ]
     }
 

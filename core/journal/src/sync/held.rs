@@ -5,8 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use automerge::legacy;
 use swardbook_units::Id;
 
-use super::bytes::{Malformed, Reader, Writer};
-use crate::{Clock, Committed, Document};
+use super::{
+    bytes::{Malformed, Reader, Writer},
+    pack::{self, Unpackable},
+};
+use crate::{Clock, ClockError, Committed, Document};
 
 /// A document's name as devices tell it to each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -24,13 +27,22 @@ impl DocumentId {
     /// Smaller than, or equal to, every other.
     pub(super) const FIRST: Self = Self { kind: 0, id: Id::from_random([0; 10]) };
 
+    pub(super) fn to_bytes(self) -> [u8; ID_LEN] {
+        let mut bytes = [self.kind; ID_LEN];
+        bytes[1..].copy_from_slice(self.id.as_bytes());
+        bytes
+    }
+
+    pub(super) fn from_bytes([kind, id @ ..]: [u8; ID_LEN]) -> Self {
+        Self { kind, id: Id::from_random(id) }
+    }
+
     pub(super) fn write(self, out: &mut Writer) {
-        out.fixed(&[self.kind]);
-        out.fixed(self.id.as_bytes());
+        out.fixed(&self.to_bytes());
     }
 
     pub(super) fn read(from: &mut Reader<'_>) -> Result<Self, Malformed> {
-        Ok(Self { kind: from.byte()?, id: Id::from_random(from.fixed()?) })
+        Ok(Self::from_bytes(from.fixed()?))
     }
 }
 
@@ -49,18 +61,30 @@ impl Digest {
         let hash = blake3::hash(bytes);
         Self(*hash.as_bytes().first_chunk().expect("a hash has 32 bytes"))
     }
-
-    /// The part of it that is sent for a single document.
-    pub(super) fn short(&self) -> [u8; 8] {
-        *self.0.first_chunk().expect("a digest has 16 bytes")
-    }
 }
 
 /// Each writer's last number, and the beginning of that change's hash.
 ///
 /// A writer's changes are an unbroken chain, so this says exactly what is held; the hash shows when
-/// one writer wrote in two places.
-pub type Held = BTreeMap<Vec<u8>, (u64, [u8; 8])>;
+/// one writer wrote in two places. One that this much of it misses is seen when changes are applied.
+pub type Held = BTreeMap<Vec<u8>, Last>;
+
+/// A writer's last number, and the beginning of that change's hash.
+pub type Last = (u64, [u8; 4]);
+
+/// What is held by whoever gave these changes.
+#[must_use]
+pub fn held_by(changes: &[Committed]) -> Held {
+    let mut held = Held::new();
+    for change in changes {
+        let hash = *change.hash.first_chunk().expect("a hash has 32 bytes");
+        let last = held.entry(change.actor.clone()).or_insert((change.sequence, hash));
+        if change.sequence > last.0 {
+            *last = (change.sequence, hash);
+        }
+    }
+    held
+}
 
 /// Whether everything in `theirs` is in `mine`.
 #[must_use]
@@ -89,7 +113,7 @@ pub(super) fn write_held(out: &mut Writer, held: &Held) {
 
 pub(super) fn read_held(from: &mut Reader<'_>) -> Result<Held, Malformed> {
     let mut held = Held::new();
-    for _ in 0..from.count(10)? {
+    for _ in 0..from.count(6)? {
         let actor = from.string()?.to_vec();
         held.insert(actor, (from.number()?, from.fixed()?));
     }
@@ -113,6 +137,29 @@ pub fn decode_held(bytes: &[u8]) -> Result<Held, Malformed> {
     read_held(&mut from)
 }
 
+/// A change, or a whole document, on its way to another copy.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Piece {
+    /// As the document library writes it.
+    pub bytes: Vec<u8>,
+    /// What the other copy holds with it.
+    pub gives: Held,
+}
+
+/// Why a run of changes was not taken.
+#[derive(Debug, thiserror::Error)]
+pub enum TakeError {
+    /// The bytes are no run of changes.
+    #[error(transparent)]
+    Malformed(#[from] Malformed),
+    /// It cannot be told which changes it follows.
+    #[error("the changes follow others that are not here")]
+    Unclear,
+    /// The changes are refused.
+    #[error(transparent)]
+    Refused(#[from] ClockError),
+}
+
 /// A document with more bytes than this is sent change by change, so that it can be interrupted.
 const WHOLE: usize = 1 << 20;
 
@@ -125,17 +172,45 @@ impl Document {
 
     /// The changes that a copy holding `theirs` lacks, in an order in which they can be applied;
     /// the whole document as one piece for a copy that holds nothing.
-    pub fn pieces_for(&mut self, theirs: &Held) -> Vec<Vec<u8>> {
+    pub fn pieces_for(&mut self, theirs: &Held) -> Vec<Piece> {
         if theirs.is_empty() {
-            let whole = self.save();
-            if whole.len() <= WHOLE {
-                return vec![whole];
+            let bytes = self.save();
+            if bytes.len() <= WHOLE {
+                return vec![Piece { bytes, gives: self.held().0 }];
             }
         }
         self.beyond(|actor| theirs.get(actor).map_or(0, |last| last.0))
             .into_iter()
-            .map(|change| change.bytes)
+            .map(|change| Piece {
+                gives: held_by(std::slice::from_ref(&change)),
+                bytes: change.bytes,
+            })
             .collect()
+    }
+
+    /// Takes a run of changes as [`super::Incoming`] brings it.
+    ///
+    /// # Errors
+    /// [`TakeError`]; the document is unchanged then.
+    pub fn take_in(&mut self, run: &[u8]) -> Result<(), TakeError> {
+        let heads = self.heads();
+        let mut all: Vec<[u8; 32]> = Vec::new();
+        let find = |name: &[u8]| {
+            // Nearly always what was written last.
+            if let Some(head) = heads.iter().find(|hash| hash.starts_with(name)) {
+                return Some(*head);
+            }
+            if all.is_empty() {
+                let metas = self.doc.get_changes_meta(&[]);
+                all = metas.into_iter().map(|meta| meta.hash.0).collect();
+            }
+            all.iter().find(|hash| hash.starts_with(name)).copied()
+        };
+        let changes = pack::unpack(run, find).map_err(|error| match error {
+            Unpackable::Malformed(error) => TakeError::Malformed(error),
+            Unpackable::Unclear => TakeError::Unclear,
+        })?;
+        Ok(self.receive(&changes)?)
     }
 
     /// Whether one writer wrote two changes of one number, here and in a copy that holds `theirs`.

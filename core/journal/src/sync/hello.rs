@@ -5,7 +5,13 @@ use std::collections::BTreeSet;
 use super::bytes::{Malformed, Reader, Writer};
 
 /// The newest version of the exchange that this program speaks, and the one it is written in.
-pub const VERSION: u32 = 1;
+pub const VERSION: u32 = 2;
+
+/// The oldest version that it still speaks.
+pub const OLDEST: u32 = 2;
+
+/// What tells a device's store from an earlier one of the same device.
+pub type Nonce = [u8; 8];
 
 /// The first thing each device says.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -14,14 +20,16 @@ pub struct Hello {
     pub oldest: u32,
     /// Newest version it speaks.
     pub newest: u32,
-    /// Kinds of document it knows.
+    /// Kinds of document it knows, each less than 64.
     pub kinds: BTreeSet<u8>,
     /// Highest schema it reads without loss.
     pub schema: u32,
-    /// What tells its store from any other; a new one means that nothing remembered holds.
-    pub nonce: [u8; 16],
-    /// The other's nonce as it remembers it; zeros for nothing.
-    pub remembers: [u8; 16],
+    /// What tells its store from an earlier one under the same key; a new one means that nothing
+    /// remembered holds.
+    pub nonce: Nonce,
+    /// The beginning of the other's nonce as it remembers it; zeros for nothing. It only decides
+    /// where the exchange begins.
+    pub remembers: [u8; 4],
     /// The program's version, to be shown.
     pub program: String,
 }
@@ -44,10 +52,9 @@ impl Hello {
     pub(super) fn write(&self, out: &mut Writer) {
         out.number(u64::from(self.oldest));
         out.number(u64::from(self.newest));
-        out.count(self.kinds.len());
-        for kind in &self.kinds {
-            out.fixed(&[*kind]);
-        }
+        // One bit for each.
+        let known = self.kinds.iter().filter(|kind| **kind < 64);
+        out.number(known.fold(0, |bits, kind| bits | 1 << kind));
         out.number(u64::from(self.schema));
         out.fixed(&self.nonce);
         out.fixed(&self.remembers);
@@ -59,10 +66,8 @@ impl Hello {
         let small = |number: u64| u32::try_from(number).map_err(|_| Malformed("a version number"));
         let oldest = small(from.number()?)?;
         let newest = small(from.number()?)?;
-        let mut kinds = BTreeSet::new();
-        for _ in 0..from.count(1)? {
-            kinds.insert(from.byte()?);
-        }
+        let bits = from.number()?;
+        let kinds = (0..64).filter(|kind| bits >> kind & 1 == 1).collect();
         let schema = small(from.number()?)?;
         let nonce = from.fixed()?;
         let remembers = from.fixed()?;
@@ -79,6 +84,7 @@ pub fn speech(mine: &Hello, theirs: &Hello) -> Option<Speech> {
     (version >= mine.oldest.max(theirs.oldest)).then(|| Speech {
         version,
         kinds: mine.kinds.intersection(&theirs.kinds).copied().collect(),
-        both_remember: mine.remembers == theirs.nonce && theirs.remembers == mine.nonce,
+        both_remember: theirs.nonce.starts_with(&mine.remembers)
+            && mine.nonce.starts_with(&theirs.remembers),
     })
 }

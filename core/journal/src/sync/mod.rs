@@ -27,17 +27,20 @@ mod frame;
 mod held;
 mod hello;
 mod keeping;
+mod pack;
 mod reconcile;
 mod session;
 
 pub use bytes::Malformed;
 pub use files::{FileHash, FilePlan, FileSort, FileWish, KeepRule, files_of, spare, wants};
-pub use frame::MAX_FRAME;
-pub use held::{Digest, DocumentId, Held, covers, decode_held, encode_held};
-pub use hello::{Hello, Speech, VERSION, speech};
+pub use frame::{MAX_FRAME, frame_length};
+pub use held::{
+    Digest, DocumentId, Held, Last, Piece, TakeError, covers, decode_held, encode_held, held_by,
+};
+pub use hello::{Hello, Nonce, OLDEST, Speech, VERSION, speech};
 pub use keeping::{Keeping, MAX_HASHES};
-pub use reconcile::{Holding, Range, Said, answer, root};
+pub use reconcile::{Holding, Range, Root, Said, Short, answer, begin, root};
 pub use session::{
     Difference, Effect, Event, Holdings, Incoming, Input, Memory, Outcomes, Refusal, Role, Session,
-    SessionError,
+    SessionError, Taken,
 };

@@ -5,8 +5,8 @@ use std::{collections::BTreeMap, convert::Infallible};
 use swardbook_journal::{
     ClockError, Document, DocumentKind, LoadError, Stamp, Value, records,
     sync::{
-        Digest, DocumentId, Held, Hello, Holding, Holdings, Incoming, Memory, Outcomes, Refusal,
-        VERSION,
+        Digest, DocumentId, Held, Hello, Holding, Holdings, Incoming, Memory, Nonce, Outcomes,
+        Piece, Refusal, TakeError, Taken, VERSION, held_by,
     },
 };
 use swardbook_units::Id;
@@ -24,7 +24,7 @@ pub(crate) struct Stored {
 /// What is remembered of another device.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Remembered {
-    pub(crate) nonce: [u8; 16],
+    pub(crate) nonce: Nonce,
     pub(crate) held: BTreeMap<DocumentId, Held>,
     /// The commit up to which both were equal.
     pub(crate) agreed: u64,
@@ -33,7 +33,7 @@ pub(crate) struct Remembered {
 /// What is safe.
 #[derive(Debug, Clone)]
 pub(crate) struct Disk {
-    pub(crate) nonce: [u8; 16],
+    pub(crate) nonce: Nonce,
     pub(crate) actor: [u8; 16],
     pub(crate) documents: BTreeMap<DocumentId, Stored>,
     pub(crate) peers: BTreeMap<usize, Remembered>,
@@ -70,9 +70,14 @@ pub(crate) struct Kept {
 }
 
 impl Device {
-    pub(crate) fn new(actor: [u8; 16], nonce: [u8; 16]) -> Self {
+    pub(crate) fn new(actor: [u8; 16], nonce: Nonce) -> Self {
         let disk =
             Disk { nonce, actor, documents: BTreeMap::new(), peers: BTreeMap::new(), sequence: 0 };
+        Self::of(disk)
+    }
+
+    /// A device that starts from this disk.
+    pub(crate) fn of(disk: Disk) -> Self {
         Self { disk, open: BTreeMap::new(), clock_error: 0 }
     }
 
@@ -122,18 +127,74 @@ impl Device {
         })
     }
 
+    /// One entry as a person makes it: a rating, something put on, or a note.
+    pub(crate) fn make_entry(&mut self, id: DocumentId, number: u32) {
+        let document = self.document(id);
+        let before = document.clock();
+        let key =
+            Id::from_random(*blake3::hash(&number.to_le_bytes()).as_bytes().first_chunk().unwrap());
+        let (key, day) =
+            (key.to_string(), format!("2026-{:02}-{:02}", 3 + number % 7, 1 + number % 28));
+        let amount = f64::from(number * 37 % 90) / 10.0;
+        match number % 3 {
+            0 => document.put(
+                &key,
+                &records::Application {
+                    material: "sulfate-of-potash".into(),
+                    amount_kg: Some(amount),
+                    date: day.parse().ok(),
+                    how: "spreader".into(),
+                    ..Default::default()
+                },
+            ),
+            1 => document.put(
+                &key,
+                &records::Observation {
+                    sort: Some(records::ObservationKind::Rating),
+                    date: day.parse().ok(),
+                    what: "colour".into(),
+                    value: Some(amount),
+                    ..Default::default()
+                },
+            ),
+            _ => document.put(
+                &key,
+                &records::Observation {
+                    sort: Some(records::ObservationKind::Note),
+                    date: day.parse().ok(),
+                    note: format!("dry by gate {}, mown short", number % 20),
+                    ..Default::default()
+                },
+            ),
+        }
+        .unwrap();
+        let note = Note {
+            device: "a1b2c3d4".into(),
+            person: "Tamsin Okoro".into(),
+            action: "added an entry".into(),
+            at: 1_790_000_000 + i64::from(number) * 3_607,
+        };
+        document.commit(&note).unwrap();
+        self.store(id, &before);
+    }
+
     /// Takes a batch, all of it or nothing.
     pub(crate) fn commit(&mut self, documents: Vec<Incoming>) -> Outcomes {
         let mut outcomes = Vec::new();
         for incoming in documents {
             let document = self.document(incoming.id);
             let before = document.clock();
-            let outcome = match document.receive(&incoming.changes) {
+            let outcome = match document.take_in(&incoming.changes) {
                 Ok(()) => {
+                    let given = held_by(&document.changes_beyond(&before));
                     self.store(incoming.id, &before);
-                    Ok(self.document(incoming.id).held())
+                    let (held, digest) = self.document(incoming.id).held();
+                    Ok(Taken { held, digest, given })
                 }
-                Err(ClockError::Load(LoadError::Forked)) => Err(Refusal::Forked),
+                Err(TakeError::Unclear) => Err(Refusal::Unclear),
+                Err(TakeError::Refused(ClockError::Load(LoadError::Forked))) => {
+                    Err(Refusal::Forked)
+                }
                 Err(_) => Err(Refusal::Damaged),
             };
             outcomes.push((incoming.id, outcome));
@@ -165,7 +226,7 @@ impl Device {
             kinds: [0, 1, 2].into(),
             schema: 2,
             nonce: self.disk.nonce,
-            remembers: [0; 16],
+            remembers: [0; 4],
             program: "simulated".into(),
         }
     }
@@ -185,7 +246,7 @@ impl Device {
     pub(crate) fn remember(
         &mut self,
         peer: usize,
-        nonce: [u8; 16],
+        nonce: Nonce,
         documents: Vec<(DocumentId, Held)>,
     ) {
         let known = self.disk.peers.entry(peer).or_default();
@@ -220,7 +281,7 @@ impl Holdings for Device {
         Ok(here.then(|| self.document(id).held()))
     }
 
-    fn pieces(&mut self, id: DocumentId, theirs: &Held) -> Result<Vec<Vec<u8>>, Infallible> {
+    fn pieces(&mut self, id: DocumentId, theirs: &Held) -> Result<Vec<Piece>, Infallible> {
         Ok(self.document(id).pieces_for(theirs))
     }
 

@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-use swardbook_journal::sync::{Effect, Event, Incoming, Input, Role, Session};
+use swardbook_journal::sync::{Effect, Event, Incoming, Input, Role, Session, frame_length};
 
 use crate::device::Device;
 
@@ -16,7 +16,7 @@ pub(crate) struct Connection {
     /// Batches that a side has not written yet.
     pub(crate) unwritten: [VecDeque<(u64, Vec<Incoming>)>; 2],
     pub(crate) events: [Vec<Event>; 2],
-    /// Bytes and frames sent by each side.
+    /// Bytes, with those that part the frames, and frames sent by each side.
     pub(crate) bytes: [usize; 2],
     pub(crate) frames: [usize; 2],
     pub(crate) closed: bool,
@@ -55,7 +55,7 @@ impl Connection {
         for effect in effects {
             match effect {
                 Effect::Send(frame) => {
-                    self.bytes[side] += frame.len();
+                    self.bytes[side] += frame_length(frame.len()).len() + frame.len();
                     self.frames[side] += 1;
                     self.wire[1 - side].push_back(frame);
                 }

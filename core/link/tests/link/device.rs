@@ -37,7 +37,7 @@ pub(crate) struct Device {
 }
 
 /// Different in every call of every process, as real randomness is.
-fn randomness() -> Randomness {
+pub(crate) fn randomness() -> Randomness {
     static CALLS: AtomicU64 = AtomicU64::new(0);
     let call = CALLS.fetch_add(1, Ordering::Relaxed);
     let mut hasher = blake3::Hasher::new();

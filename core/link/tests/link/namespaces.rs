@@ -35,6 +35,11 @@ fn are_allowed() -> Result<(), String> {
 
 /// Runs one of the tests below inside a fresh namespace, which becomes the office's.
 fn inside(test: &str) {
+    run_inside(&["--exact".to_owned(), test.to_owned(), "--nocapture".to_owned()]);
+}
+
+/// Runs this program inside a fresh namespace.
+pub(crate) fn run_inside(words: &[String]) {
     if let Err(reason) = are_allowed() {
         println!("not run: network namespaces cannot be made here: {reason}");
         return;
@@ -42,14 +47,14 @@ fn inside(test: &str) {
     let status = Command::new("unshare")
         .args(["--user", "--map-root-user", "--net"])
         .arg(std::env::current_exe().unwrap())
-        .args(["--exact", test, "--nocapture"])
+        .args(words)
         .env(INSIDE, "1")
         .status()
         .unwrap();
-    assert!(status.success(), "{test} inside its namespace");
+    assert!(status.success(), "{words:?} inside its namespace");
 }
 
-fn is_inside() -> bool {
+pub(crate) fn is_inside() -> bool {
     std::env::var_os(INSIDE).is_some()
 }
 
@@ -58,6 +63,13 @@ const ENTER: &str = "nsenter -n -t";
 /// The phone's end of the cable.
 fn plug_in(phone: &Process) {
     let pid = phone.child.id();
+    plug_in_without_route(phone);
+    run("ip route add 224.0.0.0/4 dev va");
+    run(&format!("{ENTER} {pid} ip route add 224.0.0.0/4 dev vb"));
+}
+
+fn plug_in_without_route(phone: &Process) {
+    let pid = phone.child.id();
     run(&format!("ip link add va type veth peer name vb netns {pid}"));
     run("ip addr add 10.77.0.1/24 dev va");
     run("ip link set lo up");
@@ -65,18 +77,49 @@ fn plug_in(phone: &Process) {
     run(&format!("{ENTER} {pid} ip addr add 10.77.0.2/24 dev vb"));
     run(&format!("{ENTER} {pid} ip link set lo up"));
     run(&format!("{ENTER} {pid} ip link set vb up"));
-    // Local discovery speaks on the interface of the multicast route.
-    run("ip route add 224.0.0.0/4 dev va");
-    run(&format!("{ENTER} {pid} ip route add 224.0.0.0/4 dev vb"));
 }
 
-fn two(folder: &Path) -> (Process, Process) {
+pub(crate) fn two(folder: &Path) -> (Process, Process) {
     let mut office = Process::spawn(&folder.join("office"), &[]);
     let mut phone = Process::spawn(&folder.join("phone"), &["unshare", "-n"]);
     plug_in(&phone);
     office.begin();
     phone.begin();
     (office, phone)
+}
+
+#[test]
+fn devices_find_each_other_on_a_network_that_is_not_the_systems_first_choice() {
+    if !is_inside() {
+        return inside(
+            "namespaces::devices_find_each_other_on_a_network_that_is_not_the_systems_first_choice",
+        );
+    }
+    let folder = tempfile::tempdir().unwrap();
+    // The office has another network, and the system would speak to a group there.
+    run("ip link add desk type veth peer name wall");
+    run("ip addr add 10.66.0.1/24 dev desk");
+    run("ip link set desk up");
+    run("ip link set wall up");
+    run("ip route add default dev desk");
+    let mut office = Process::spawn(&folder.path().join("office"), &[]);
+    let mut phone = Process::spawn(&folder.path().join("phone"), &["unshare", "-n"]);
+    let pid = phone.child.id();
+    plug_in_without_route(&phone);
+    office.begin();
+    phone.begin();
+    Process::pair(&mut office, &mut phone);
+    run("ip link set va down");
+    office.ask("apart", "apart");
+    phone.ask("apart", "apart");
+    // Both come back under other addresses: what was remembered leads nowhere.
+    run("ip addr flush dev va");
+    run(&format!("{ENTER} {pid} ip addr flush dev vb"));
+    run("ip addr add 10.78.0.1/24 dev va");
+    run(&format!("{ENTER} {pid} ip addr add 10.78.0.2/24 dev vb"));
+    run("ip link set va up");
+    phone.ask("note from-the-hotspot", "noted");
+    office.ask("await from-the-hotspot", "has");
 }
 
 /// The bytes of files that are on their way.

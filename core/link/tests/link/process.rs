@@ -13,7 +13,7 @@ use swardbook_link::{DeviceRole, LinkEvent};
 use crate::device::{Device, bytes};
 
 /// Names the folder to the device process, which is this same program.
-const FOLDER: &str = "SWARDBOOK_LINK_DEVICE";
+pub(crate) const FOLDER: &str = "SWARDBOOK_LINK_DEVICE";
 /// Marks what the process says, among what the test harness prints.
 const MARK: &str = "@ ";
 /// Nothing takes this long; only a failure does.
@@ -94,7 +94,7 @@ async fn obey(device: &mut Device, line: &str) {
     }
 }
 
-fn say(line: &str) {
+pub(crate) fn say(line: &str) {
     let mut out = std::io::stdout().lock();
     writeln!(out, "\n{MARK}{line}").unwrap();
     out.flush().unwrap();

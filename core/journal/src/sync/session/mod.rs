@@ -2,14 +2,15 @@
 
 mod talk;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use super::{
     bytes::Malformed,
-    frame::{Frame, Heard, MAX_FRAME, Parcel, Receipt},
-    held::{Digest, DocumentId, Held, covers, merge},
-    hello::{Hello, Speech, speech},
-    reconcile::{Holding, Range, Said, answer, root},
+    frame::{Frame, Heard, MAX_FRAME, Parcel, Refused},
+    held::{Digest, DocumentId, Held, Piece, covers, merge},
+    hello::{Hello, Nonce, Speech, speech},
+    pack,
+    reconcile::{Holding, Range, Root, answer, begin, root},
 };
 
 /// What this device holds, as a session looks at it.
@@ -33,7 +34,7 @@ pub trait Holdings {
     ///
     /// # Errors
     /// When it cannot be read.
-    fn pieces(&mut self, id: DocumentId, theirs: &Held) -> Result<Vec<Vec<u8>>, Self::Error>;
+    fn pieces(&mut self, id: DocumentId, theirs: &Held) -> Result<Vec<Piece>, Self::Error>;
 
     /// Whether a writer's last change there is another than its change of that number here.
     ///
@@ -55,7 +56,7 @@ pub enum Role {
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Memory {
     /// The other's nonce; zeros for a device that was never met.
-    pub nonce: [u8; 16],
+    pub nonce: Nonce,
     /// What it is known to keep safely.
     pub held: BTreeMap<DocumentId, Held>,
     /// Documents that changed here since both were last equal.
@@ -67,7 +68,7 @@ pub struct Memory {
 pub struct Incoming {
     /// The document; it may be new here.
     pub id: DocumentId,
-    /// A run of changes, or a whole document.
+    /// A run of changes, or a whole document, for [`crate::Document::take_in`].
     pub changes: Vec<u8>,
 }
 
@@ -80,10 +81,23 @@ pub enum Refusal {
     Damaged,
     /// One change is larger than may be sent.
     TooLarge,
+    /// It cannot be told which changes these follow; they are to be sent again as they are.
+    Unclear,
+}
+
+/// A document that was taken.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Taken {
+    /// What is held now.
+    pub held: Held,
+    /// The digest of its state.
+    pub digest: Digest,
+    /// What of it was new here, which whoever gave it holds too.
+    pub given: Held,
 }
 
 /// What became of each document of a batch: what is held now, or why it was refused.
-pub type Outcomes = Vec<(DocumentId, Result<(Held, Digest), Refusal>)>;
+pub type Outcomes = Vec<(DocumentId, Result<Taken, Refusal>)>;
 
 /// What a session is told.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -169,7 +183,7 @@ pub enum Effect {
     /// The other keeps this much safely; it may be remembered for the next time.
     Remember {
         /// The nonce it is remembered under.
-        nonce: [u8; 16],
+        nonce: Nonce,
         /// What it keeps.
         documents: Vec<(DocumentId, Held)>,
     },
@@ -212,6 +226,13 @@ enum Turn {
     Draining { pass: u64, asked: bool, flushed: bool },
 }
 
+/// Changes of one document that are to be sent together.
+#[derive(Debug, Default)]
+struct Run {
+    changes: Vec<Vec<u8>>,
+    gives: Held,
+}
+
 /// One exchange with one other device.
 #[derive(Debug)]
 pub struct Session {
@@ -219,16 +240,24 @@ pub struct Session {
     hello: Hello,
     memory: Memory,
     speech: Option<Speech>,
-    their_nonce: [u8; 16],
+    their_nonce: Nonce,
     mine: BTreeMap<DocumentId, Digest>,
     /// What the other keeps safely, as far as it is known.
     theirs: BTreeMap<DocumentId, Held>,
     /// What it will keep when everything that was sent has arrived.
     flying: BTreeMap<DocumentId, Held>,
-    unacknowledged: BTreeMap<u64, BTreeSet<DocumentId>>,
+    /// Batches on the way, and what the other holds of each document with them.
+    unacknowledged: BTreeMap<u64, Vec<(DocumentId, Held)>>,
     queue: BTreeSet<DocumentId>,
     asked: BTreeSet<DocumentId>,
-    committing: BTreeSet<u64>,
+    /// What was asked about, question by question, until it is answered.
+    questions: VecDeque<Vec<DocumentId>>,
+    /// Documents that the other asked about in this pass.
+    heard: BTreeSet<DocumentId>,
+    /// Batches that are being committed here, document by document.
+    committing: BTreeMap<u64, Vec<DocumentId>>,
+    /// Documents whose changes are sent without short names.
+    plainly: BTreeSet<DocumentId>,
     stuck: BTreeSet<DocumentId>,
     /// What is held here of documents that were looked at, in the state that `mine` tells.
     looked: BTreeMap<DocumentId, Held>,
@@ -237,7 +266,7 @@ pub struct Session {
     turn: Turn,
     passes: u64,
     last_pass: u64,
-    checked_root: Digest,
+    checked_root: Root,
     again: bool,
     /// The listener's: the round expected next, and the flush that waits for an answer.
     listening: (u64, u64),
@@ -249,20 +278,23 @@ impl Session {
     /// A session that has said nothing yet. `hello` is this device's, without what it remembers.
     #[must_use]
     pub fn new(role: Role, mut hello: Hello, memory: Memory) -> Self {
-        hello.remembers = memory.nonce;
+        hello.remembers = *memory.nonce.first_chunk().expect("a nonce has eight bytes");
         Self {
             role,
             hello,
             memory,
             speech: None,
-            their_nonce: [0; 16],
+            their_nonce: [0; 8],
             mine: BTreeMap::new(),
             theirs: BTreeMap::new(),
             flying: BTreeMap::new(),
             unacknowledged: BTreeMap::new(),
             queue: BTreeSet::new(),
             asked: BTreeSet::new(),
-            committing: BTreeSet::new(),
+            questions: VecDeque::new(),
+            heard: BTreeSet::new(),
+            committing: BTreeMap::new(),
+            plainly: BTreeSet::new(),
             stuck: BTreeSet::new(),
             looked: BTreeMap::new(),
             skipped: BTreeSet::new(),
@@ -270,7 +302,7 @@ impl Session {
             turn: Turn::Idle,
             passes: 0,
             last_pass: 0,
-            checked_root: Digest([0; 16]),
+            checked_root: Root([0; 8]),
             again: false,
             listening: (0, 0),
             flush: None,
@@ -416,7 +448,10 @@ impl Session {
                 clocks.push((*id, self.look(*id, holdings)?));
             }
         }
-        self.send_clocks(true, clocks);
+        for documents in clocks.chunks(CLOCKS) {
+            self.questions.push_back(documents.iter().map(|(id, _)| *id).collect());
+            self.send(&Frame::Clocks { documents: documents.to_vec() });
+        }
         Ok(())
     }
 
@@ -435,23 +470,41 @@ impl Session {
     }
 
     fn committed(&mut self, batch: u64, documents: Outcomes) {
-        self.committing.remove(&batch);
-        let mut receipts = Vec::new();
+        let places = self.committing.remove(&batch).unwrap_or_default();
+        let mut safe = Vec::new();
+        let mut not_taken = BTreeMap::new();
         for (id, outcome) in documents {
-            let held = match outcome {
-                Ok((held, digest)) => {
+            match outcome {
+                Ok(Taken { held, digest, given }) => {
                     self.mine.insert(id, digest);
-                    self.looked.insert(id, held.clone());
-                    Some(held)
+                    // Whoever gives changes holds them, and of a document that is new here all of it.
+                    if given == held || self.theirs.contains_key(&id) {
+                        let theirs = self.theirs.entry(id).or_default();
+                        merge(theirs, &given);
+                        safe.push((id, theirs.clone()));
+                    }
+                    self.looked.insert(id, held);
+                }
+                Err(Refusal::Unclear) => {
+                    not_taken.insert(id, Refused::Unclear);
                 }
                 Err(why) => {
+                    not_taken.insert(id, Refused::ForGood);
                     self.give_up(id, Some(why));
-                    None
                 }
-            };
-            receipts.push(Receipt { id, held });
+            }
         }
-        self.send(&Frame::Ack { batch, receipts });
+        let refused = places.into_iter().enumerate().filter_map(|(place, id)| {
+            // What is stuck, or of a kind that is not known here, was not even tried.
+            let untried = self.stuck.contains(&id) || !self.is_shared(id);
+            let stuck = untried.then_some(Refused::ForGood);
+            Some((place, not_taken.get(&id).copied().or(stuck)?))
+        });
+        let refused = refused.collect();
+        self.send(&Frame::Ack { batch, refused });
+        if !safe.is_empty() {
+            self.out.push(Effect::Remember { nonce: self.their_nonce, documents: safe });
+        }
     }
 
     fn give_up(&mut self, id: DocumentId, why: Option<Refusal>) {
@@ -477,22 +530,23 @@ impl Session {
                 continue;
             }
             let pieces = holdings.pieces(id, &known).map_err(SessionError::Holdings)?;
-            let mut changes = Vec::new();
-            if pieces.iter().any(|piece| piece.len() > MAX_PIECE) {
+            if pieces.iter().any(|piece| piece.bytes.len() > MAX_PIECE) {
                 self.give_up(id, Some(Refusal::TooLarge));
                 continue;
             }
+            let mut run = Run::default();
             for piece in pieces {
-                size += piece.len();
-                changes.extend_from_slice(&piece);
+                size += piece.bytes.len();
+                merge(&mut run.gives, &piece.gives);
+                run.changes.push(piece.bytes);
                 if size >= BATCH {
-                    parcels.push(Parcel { id, changes: std::mem::take(&mut changes) });
+                    parcels.push((id, std::mem::take(&mut run)));
                     self.send_batch(&mut parcels);
                     size = 0;
                 }
             }
-            if !changes.is_empty() {
-                parcels.push(Parcel { id, changes });
+            if !run.changes.is_empty() {
+                parcels.push((id, run));
             }
             merge(self.flying.entry(id).or_default(), &held);
         }
@@ -512,21 +566,22 @@ impl Session {
         Ok((!held.is_empty()).then_some(held))
     }
 
-    fn send_batch(&mut self, parcels: &mut Vec<Parcel>) {
-        if parcels.is_empty() {
+    fn send_batch(&mut self, runs: &mut Vec<(DocumentId, Run)>) {
+        if runs.is_empty() {
             return;
         }
-        let parcels = std::mem::take(parcels);
         let batch = self.next_batch;
         self.next_batch += 1;
-        self.unacknowledged.insert(batch, parcels.iter().map(|parcel| parcel.id).collect());
-        self.send(&Frame::Changes { batch, parcels });
-    }
-
-    fn send_clocks(&mut self, asks: bool, clocks: Vec<(DocumentId, Held)>) {
-        for documents in clocks.chunks(CLOCKS) {
-            self.send(&Frame::Clocks { asks, documents: documents.to_vec() });
+        let (mut parcels, mut gives) = (Vec::new(), Vec::new());
+        for (id, run) in std::mem::take(runs) {
+            let is_plain = self.plainly.contains(&id);
+            let changes =
+                if is_plain { pack::plain(&run.changes) } else { pack::pack(&run.changes) };
+            parcels.push(Parcel { id, changes });
+            gives.push((id, run.gives));
         }
+        self.unacknowledged.insert(batch, gives);
+        self.send(&Frame::Changes { batch, parcels });
     }
 
     fn is_shared(&self, id: DocumentId) -> bool {

@@ -2,7 +2,7 @@
 
 use super::{
     BTreeSet, DocumentId, Effect, Event, Frame, Held, Holdings, Incoming, PASSES, Parcel, Range,
-    Receipt, Refusal, Role, Said, Session, SessionError, Turn, answer, covers, merge, root,
+    Refusal, Refused, Role, Root, Session, SessionError, Turn, answer, begin, covers, merge, root,
 };
 
 impl Session {
@@ -18,7 +18,7 @@ impl Session {
                 if matches!(self.turn, Turn::Checking { pass: ours, .. } if ours == pass) {
                     self.turn = Turn::Idle;
                     // What changed here meanwhile is no part of what the other found equal.
-                    if root(&self.holdings()) == self.checked_root {
+                    if root(&self.holdings(), pass) == self.checked_root {
                         self.agree();
                     } else {
                         self.again = true;
@@ -35,9 +35,10 @@ impl Session {
             Frame::Ranges { pass, round, ranges } => {
                 self.compared(pass, round, &ranges, holdings)?;
             }
-            Frame::Clocks { asks, documents } => self.told(asks, documents, holdings)?,
+            Frame::Clocks { documents } => self.asked_about(documents, holdings)?,
+            Frame::Answers { documents } => self.answered(documents, holdings)?,
             Frame::Changes { batch, parcels } => self.received(batch, parcels),
-            Frame::Ack { batch, receipts } => self.acknowledged(batch, receipts),
+            Frame::Ack { batch, refused } => self.acknowledged(batch, &refused),
             Frame::Forked { id } => self.give_up(id, Some(Refusal::Forked)),
             Frame::Flush { pass } => self.flush = Some(pass),
             Frame::Flushed { pass } => {
@@ -85,7 +86,8 @@ impl Session {
             }
             self.last_pass += 1;
             self.turn = Turn::Checking { pass: self.last_pass, round: 2 };
-            self.checked_root = root(&self.holdings());
+            self.checked_root = root(&self.holdings(), self.last_pass);
+            self.heard.clear();
             self.send(&Frame::Check { pass: self.last_pass, root: self.checked_root });
         }
     }
@@ -93,14 +95,15 @@ impl Session {
     fn checked<H: Holdings>(
         &mut self,
         pass: u64,
-        their_root: super::Digest,
+        their_root: Root,
         holdings: &mut H,
     ) -> Result<(), SessionError<H::Error>> {
         if self.role == Role::Dialler {
             return Ok(());
         }
         let mine = self.holdings();
-        if root(&mine) == their_root {
+        self.heard.clear();
+        if root(&mine, pass) == their_root {
             self.send(&Frame::Equal { pass });
             self.agree();
             return Ok(());
@@ -111,8 +114,9 @@ impl Session {
             let changed = std::mem::take(&mut self.memory.changed);
             return self.offer(changed, holdings);
         }
-        self.listening = (pass, 1);
-        self.compared(pass, 1, &[Range { until: None, said: Said::Digest(their_root) }], holdings)
+        self.listening = (pass, 3);
+        self.send(&Frame::Ranges { pass, round: 2, ranges: begin(&mine, pass) });
+        Ok(())
     }
 
     fn compared<H: Holdings>(
@@ -134,8 +138,10 @@ impl Session {
             // An answer to something that is over.
             _ => return Ok(()),
         }
-        let (reply, differing) = answer(&self.holdings(), ranges);
-        let shared: Vec<_> = differing.into_iter().filter(|id| self.is_shared(*id)).collect();
+        let (reply, differing) = answer(&self.holdings(), ranges, pass);
+        // What the other asked about is being dealt with.
+        let is_new = |id: &DocumentId| self.is_shared(*id) && !self.heard.contains(id);
+        let shared: Vec<_> = differing.into_iter().filter(is_new).collect();
         self.ask(&shared, holdings)?;
         let over = reply.is_empty();
         // The dialler needs no telling that the talk is over, it drains next.
@@ -160,73 +166,104 @@ impl Session {
         self.tell(Event::InSync { documents: self.mine.len(), except });
     }
 
-    fn told<H: Holdings>(
+    /// The other asks what is held of some documents, and says what it holds.
+    fn asked_about<H: Holdings>(
         &mut self,
-        asks: bool,
         documents: Vec<(DocumentId, Held)>,
         holdings: &mut H,
     ) -> Result<(), SessionError<H::Error>> {
         let mut answers = Vec::new();
         for (id, theirs) in documents {
             if !self.is_shared(id) {
+                answers.push(None);
                 continue;
             }
+            self.heard.insert(id);
             let mine = self.look(id, holdings)?;
-            if asks {
-                answers.push((id, mine.clone()));
-            } else {
-                self.asked.remove(&id);
-            }
-            if holdings.is_forked(id, &theirs).map_err(SessionError::Holdings)? {
-                // Only the side that holds the longer chain can see it.
-                self.send(&Frame::Forked { id });
-                self.give_up(id, Some(Refusal::Forked));
-                continue;
-            }
-            let ahead = !covers(&theirs, &mine);
-            // Replaced, not added to: the other knows best what it keeps.
-            self.theirs.insert(id, theirs);
-            if ahead {
-                self.queue.insert(id);
+            answers.push(Some(mine.clone()));
+            self.hear_of(id, theirs, &mine, holdings)?;
+        }
+        self.send(&Frame::Answers { documents: answers });
+        Ok(())
+    }
+
+    fn answered<H: Holdings>(
+        &mut self,
+        documents: Vec<Option<Held>>,
+        holdings: &mut H,
+    ) -> Result<(), SessionError<H::Error>> {
+        let asked = self.questions.pop_front().unwrap_or_default();
+        for (place, id) in asked.into_iter().enumerate() {
+            self.asked.remove(&id);
+            if let Some(Some(theirs)) = documents.get(place) {
+                let mine = self.look(id, holdings)?;
+                self.hear_of(id, theirs.clone(), &mine, holdings)?;
             }
         }
-        self.send_clocks(false, answers);
+        Ok(())
+    }
+
+    /// What the other holds of a document is known now.
+    fn hear_of<H: Holdings>(
+        &mut self,
+        id: DocumentId,
+        theirs: Held,
+        mine: &Held,
+        holdings: &mut H,
+    ) -> Result<(), SessionError<H::Error>> {
+        if holdings.is_forked(id, &theirs).map_err(SessionError::Holdings)? {
+            // Only the side that holds the longer chain can see it.
+            self.send(&Frame::Forked { id });
+            self.give_up(id, Some(Refusal::Forked));
+            return Ok(());
+        }
+        let ahead = !covers(&theirs, mine);
+        // Replaced, not added to: the other knows best what it keeps.
+        self.theirs.insert(id, theirs);
+        if ahead {
+            self.queue.insert(id);
+        }
         Ok(())
     }
 
     fn received(&mut self, batch: u64, parcels: Vec<Parcel>) {
+        let places = parcels.iter().map(|parcel| parcel.id).collect();
+        self.committing.insert(batch, places);
         let documents: Vec<Incoming> = parcels
             .into_iter()
             .filter(|parcel| self.is_shared(parcel.id) && !self.stuck.contains(&parcel.id))
             .map(|parcel| Incoming { id: parcel.id, changes: parcel.changes })
             .collect();
         if documents.is_empty() {
-            self.send(&Frame::Ack { batch, receipts: Vec::new() });
-            return;
+            self.committed(batch, Vec::new());
+        } else {
+            self.out.push(Effect::Commit { batch, documents });
         }
-        self.committing.insert(batch);
-        self.out.push(Effect::Commit { batch, documents });
     }
 
-    fn acknowledged(&mut self, batch: u64, receipts: Vec<Receipt>) {
+    fn acknowledged(&mut self, batch: u64, refused: &[(usize, Refused)]) {
         let Some(sent) = self.unacknowledged.remove(&batch) else { return };
         let mut safe = Vec::new();
-        for receipt in receipts.into_iter().filter(|receipt| sent.contains(&receipt.id)) {
-            match receipt.held {
-                Some(held) => {
-                    merge(self.theirs.entry(receipt.id).or_default(), &held);
-                    safe.push((receipt.id, held));
+        let mut gone: BTreeSet<DocumentId> = BTreeSet::new();
+        for (place, (id, gives)) in sent.into_iter().enumerate() {
+            gone.insert(id);
+            match refused.iter().find(|(at, _)| *at == place) {
+                None => {
+                    let theirs = self.theirs.entry(id).or_default();
+                    merge(theirs, &gives);
+                    safe.push((id, theirs.clone()));
                 }
-                None => self.give_up(receipt.id, None),
+                Some((_, Refused::Unclear)) if self.plainly.insert(id) => {
+                    self.flying.remove(&id);
+                    self.queue.insert(id);
+                }
+                Some(_) => self.give_up(id, None),
             }
         }
-        let still: BTreeSet<DocumentId> = self.unacknowledged.values().flatten().copied().collect();
-        for id in sent.difference(&still) {
-            let flown = self.flying.remove(id).unwrap_or_default();
-            let kept = self.theirs.get(id).is_some_and(|kept| covers(kept, &flown));
-            if !kept && !self.stuck.contains(id) {
-                self.check_soon();
-            }
+        let still = self.unacknowledged.values().flatten().map(|(id, _)| *id);
+        let still: BTreeSet<DocumentId> = still.collect();
+        for id in gone.difference(&still) {
+            self.flying.remove(id);
         }
         if !safe.is_empty() {
             self.out.push(Effect::Remember { nonce: self.their_nonce, documents: safe });
