@@ -4,21 +4,21 @@ use swardbook_stats::uncertainty::{Uncertainty, combine};
 
 use crate::{
     ImagingError,
-    chroma::tally_chroma,
     correction::{ColourUncertainty, Correction},
     frame::{Frame, Region},
     lab::{Lab, lab_of},
     mask::GreenRange,
+    pass::count,
     quality::{Flag, Quality, QualityLimits, quality},
     srgb::Linear,
-    tally::{Tally, Tile, tally, tally_reduced},
+    tally::{Tally, Tile},
 };
 
 /// Name of this way of measuring; a measurement keeps it, and another way gets another name.
 ///
 /// Each pixel is decoded, corrected in linear light, encoded again and taken to hue, saturation,
 /// brightness and index by itself; means are taken last, over the green pixels.
-pub const ALGORITHM: &str = "pixel-then-mean-1";
+pub const ALGORITHM: &str = "pixel-then-mean-2";
 
 /// The fewest pixels of a region, and the fewest green ones for a colour.
 pub const LEAST_PIXELS: u64 = 1000;
@@ -157,11 +157,14 @@ pub fn measure(
 ) -> Result<PhotoMeasurement, ImagingError> {
     let green = settings.green.checked()?;
     GreenRange { hue: settings.second_hue, ..green }.checked()?;
-    let full = tally(frame, &settings.region, &green, &correction.matrix);
-    let reduced = tally_reduced(frame, &settings.region, &green, &correction.matrix);
-    let [as_is, averaged] = tally_chroma(frame, &settings.region, &green, &correction.matrix);
-    let (whole, reduced) = (full.whole(), reduced.map(|tally| tally.whole()));
-    let others = Others { reduced, as_is: as_is.whole(), averaged: averaged.whole() };
+    let counted = count(frame, &settings.region, &green, &correction.matrix);
+    let full = counted.full;
+    let whole = full.whole();
+    let others = Others {
+        reduced: counted.reduced.map(|tiles| tiles.whole()),
+        as_is: counted.as_is.whole(),
+        averaged: counted.averaged.whole(),
+    };
     if whole.pixels < LEAST_PIXELS || others.tiles().iter().any(|tile| tile.pixels == 0) {
         return Err(ImagingError::EmptyRegion { needed: LEAST_PIXELS, got: whole.pixels });
     }
@@ -169,7 +172,7 @@ pub fn measure(
         whole.green >= LEAST_PIXELS && others.tiles().iter().all(|tile| tile.green > 0);
     let turf = is_green_enough.then(|| mean_light(&whole));
     let known = turf.and_then(|light| correction.uncertainty(light));
-    let quality = quality(frame, &settings.region, &full);
+    let quality = quality(&full, counted.detail);
     let cover = cover(&full, &others, &green, known);
     Ok(PhotoMeasurement {
         algorithm: ALGORITHM,
@@ -299,6 +302,7 @@ fn colour(
 fn between_tiles(tally: &Tally, of: impl Fn(&Tile) -> (u64, f64)) -> Option<Uncertainty> {
     let tiles: Vec<(f64, f64)> = tally
         .tiles
+        .0
         .iter()
         .map(of)
         .filter(|(weight, _)| *weight > 0)

@@ -13,9 +13,9 @@ use crate::{
     },
     frame::Frame,
     homography::{Corners, Homography},
+    hsb::{dark_green_index, hsb},
     lab::lab_of,
     matrix::{Matrix, product, times},
-    pixel::{encode_fast, encoding_table, pixel_hsb, pixel_index},
     primaries::ColourSpace,
     srgb::Linear,
 };
@@ -184,16 +184,13 @@ fn is_lit(sample: &PatchSample) -> bool {
 /// Every aspect of a patch in the same order as the measurement takes it: index, hue, saturation
 /// and brightness pixel by pixel, CIELAB of the mean light.
 fn mean_of_pixels(sample: &PatchSample, matrix: &Matrix, light: [f64; 3]) -> Option<Aspects> {
-    let table = encoding_table();
     let (mut sums, mut count) = ([0.0; 4], 0_u32);
     for pixel in &sample.pixels {
-        let light = times(matrix, pixel.map(f64::from));
-        #[expect(clippy::cast_possible_truncation, reason = "single precision is what pixels need")]
-        let [r, g, b] = light.map(|light| encode_fast(table, light as f32));
-        if let Some(parts) = pixel_hsb(r, g, b) {
-            let pixel = [pixel_index(parts), parts.0, parts.1, parts.2];
-            for (sum, more) in sums.iter_mut().zip(pixel) {
-                *sum += f64::from(more);
+        let parts = hsb(Linear(times(matrix, pixel.map(f64::from))).encoded());
+        if let (Some(index), Some(hue)) = (dark_green_index(parts), parts.hue) {
+            for (sum, more) in sums.iter_mut().zip([index, hue, parts.saturation, parts.brightness])
+            {
+                *sum += more;
             }
             count += 1;
         }
