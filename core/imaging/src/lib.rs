@@ -7,6 +7,7 @@
 //! judgement of what a colour means for the turf.
 //! Names in backquotes after `Source` are keys of the table of sources in `swardbook-agronomy`.
 
+pub mod alike;
 pub mod chart;
 mod chroma;
 pub mod correction;
