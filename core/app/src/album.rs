@@ -17,7 +17,6 @@ mod printed;
 mod redo;
 mod series;
 mod shown;
-mod side_by_side;
 mod sort;
 
 pub use add::{AddPhotos, PhotoToAdd, PhotosAdded, SkippedPhoto};

@@ -352,6 +352,46 @@ fn a_series_keeps_evidence_apart_and_says_how_well_a_photo_repeats() {
     assert!(figure["svg"].as_str().unwrap().starts_with("<svg"));
 }
 
+/// The same two scenes once with the camera's notes and once without: the numbers are the same, and
+/// what one camera does to both drops out of the difference only where the photos say that it was
+/// one. Strips stand on lines of their own.
+#[test]
+fn photos_of_one_camera_are_compared_more_closely_than_photos_of_any() {
+    let mut book = Book::new();
+    let (pale, dark) = ([120.0, 150.0, 70.0], [95.0, 130.0, 60.0]);
+    let mut ids = Vec::new();
+    for (strip, has_notes) in [("treated", true), ("control", false)] {
+        for (day, blade) in [("2026-08-01", pale), ("2026-09-12", dark)] {
+            let notes = has_notes.then(|| exif_block(1, "2026:08:01 10:00:00"));
+            let scene = Scene { blade, seed: 21, ..Scene::WITH_CHART };
+            let path = book.file(&format!("{strip}-{day}.jpg"), &scene.jpeg(notes));
+            let photo = json!({ "path": path, "zone": "Front verge", "date": day, "strip": strip });
+            let added = book.ask("photo.add", json!({ "photos": [photo] }));
+            let id = added["added"][0]["id"].as_str().unwrap().to_owned();
+            book.ask("photo.measure", json!({ "photo": id }));
+            assert_eq!(book.ask("photo.redo", json!({ "photo": id }))["is_same"], true);
+            ids.push(id);
+        }
+    }
+    let series = book.ask("photo.series", json!({ "zone": "Front verge" }));
+    let lines = series["lines"].as_array().unwrap();
+    let line = |strip: &str| lines.iter().find(|line| line["strip"] == strip).unwrap();
+    let (known, strangers) = (&line("treated")["change"], &line("control")["change"]);
+    assert_eq!(line("treated")["name"], "treated, chart");
+    assert_eq!((&known["value"], lines.len()), (&strangers["value"], 2), "the same pixels");
+    assert!(number(&known["u"]) < 0.9 * number(&strangers["u"]), "{known} {strangers}");
+    let notes = series["notes"].to_string();
+    assert!(notes.contains("treated, chart: both days were taken in one way"), "{notes}");
+    assert!(notes.contains("Invented, Field 3, 900 x 680"), "{notes}");
+    assert!(notes.contains("control, chart: the photos do not say what camera"), "{notes}");
+    let pair = book.ask("photo.pair", json!({ "before": ids[0], "after": ids[1] }));
+    assert_eq!(pair["differences"][0]["u"], known["u"], "{pair}");
+    assert!(pair["notes"].to_string().contains("taken in one way"), "{pair}");
+    // A strip is not compared with another one.
+    let across = book.ask("photo.pair", json!({ "before": ids[0], "after": ids[3] }));
+    assert!(across["refused"][0].as_str().unwrap().contains("treated and control"), "{across}");
+}
+
 #[test]
 fn a_pair_is_drawn_to_one_scale_and_compared_only_where_it_may_be() {
     let mut book = Book::new();

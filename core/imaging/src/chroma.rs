@@ -1,79 +1,50 @@
 //! How much a measurement hangs on fine colour, which files keep at half size at best.
 
-use crate::{
-    frame::{Frame, Region},
-    mask::GreenRange,
-    matrix::Matrix,
-    tally::{Pass, Tally},
-};
+use crate::planes::Planes;
 
 /// Side of the blocks over which colour is averaged: that of a coding unit of a JPEG with chroma at
 /// half size, so that what is left is what the strongest compression leaves.
-const SIDE: usize = 16;
-/// About so many pixels are looked at; more would not tell more.
-const ENOUGH_PIXELS: usize = 1_000_000;
+pub(crate) const SIDE: usize = 16;
 
-/// Counts a sample of rows as they are, and with their colour (not their brightness) averaged over
-/// blocks of sixteen by sixteen pixels.
+/// Averages the colour (not the brightness) of a row of blocks, given as its rows of pixels.
 ///
 /// # Source  chroma at half size: JFIF 1.02 with ITU-T T.81, as phones write it; the weights of
 ///   luma are those of ITU-R BT.601.
-pub(crate) fn tally_chroma(
-    frame: &Frame<'_>,
-    region: &Region,
-    green: &GreenRange,
-    matrix: &Matrix,
-) -> [Tally; 2] {
-    let mut tallies = [Tally::empty(), Tally::empty()];
-    let (width, height) = (frame.width(), frame.height());
-    let pass = Pass::new(green, matrix);
-    let every = (width * height / ENOUGH_PIXELS).max(1);
-    let mut without = vec![0_u8; 3 * width * SIDE];
-    for y in (0..(height - height % SIDE)).step_by(SIDE * every) {
-        average_colour(frame, y, &mut without);
-        for row in 0..SIDE {
-            let spans = region.spans(y + row, width);
-            let averaged = &without[3 * width * row..3 * width * (row + 1)];
-            pass.row(frame.row(y + row), &spans, y + row, frame, &mut tallies[0]);
-            pass.row(averaged, &spans, y + row, frame, &mut tallies[1]);
+#[inline(always)]
+pub(crate) fn average_colour(rows: &mut [Planes<u8>]) {
+    let Some(width) = rows.first().map(Planes::width) else { return };
+    let mut red = vec![0.0_f32; width];
+    let mut blue = vec![0.0_f32; width];
+    for Planes([r, g, b]) in &*rows {
+        let codes = r.iter().zip(g).zip(b);
+        for (((r, g), b), (red, blue)) in codes.zip(red.iter_mut().zip(&mut blue)) {
+            let luma = luma([*r, *g, *b]);
+            *red += f32::from(*r) - luma;
+            *blue += f32::from(*b) - luma;
         }
     }
-    tallies
-}
-
-/// Fills the rows of blocks with the photo's pixels, their colour averaged over blocks.
-fn average_colour(frame: &Frame<'_>, y: usize, to: &mut [u8]) {
-    let width = frame.width();
-    let rows: [&[u8]; SIDE] = std::array::from_fn(|row| frame.row(y + row));
-    for left in (0..width).step_by(SIDE) {
-        let across = SIDE.min(width - left);
-        let mut sums = [0.0_f32; 2];
-        for row in rows {
-            for pixel in row[3 * left..3 * (left + across)].chunks_exact(3) {
-                let luma = luma(pixel);
-                sums[0] += f32::from(pixel[0]) - luma;
-                sums[1] += f32::from(pixel[2]) - luma;
-            }
+    for columns in [&mut red, &mut blue] {
+        for block in columns.chunks_mut(SIDE) {
+            let mean = block.iter().sum::<f32>() / (block.len() * rows.len()) as f32;
+            block.fill(mean);
         }
-        let [red, blue] = sums.map(|sum| sum / (across * SIDE) as f32);
-        // What red and blue add is taken from green, so that the luma stays.
-        let green = -(0.299 * red + 0.114 * blue) / 0.587;
-        for (number, row) in rows.into_iter().enumerate() {
-            let out = &mut to[3 * (width * number + left)..3 * (width * number + left + across)];
-            for (pixel, out) in
-                row[3 * left..3 * (left + across)].chunks_exact(3).zip(out.chunks_exact_mut(3))
-            {
-                let luma = luma(pixel);
-                for (out, colour) in out.iter_mut().zip([red, green, blue]) {
-                    *out = code(luma + colour);
-                }
-            }
+    }
+    for Planes([r, g, b]) in rows {
+        let codes = r.iter_mut().zip(g).zip(b);
+        for (((r, g), b), (red, blue)) in codes.zip(red.iter().zip(&blue)) {
+            let luma = luma([*r, *g, *b]);
+            *r = code(luma + red);
+            *b = code(luma + blue);
+            // What red and blue add is taken from green, so that the luma stays.
+            *g = code(luma - (0.299 * red + 0.114 * blue) / 0.587);
         }
     }
 }
 
-fn luma(pixel: &[u8]) -> f32 {
-    0.299 * f32::from(pixel[0]) + 0.587 * f32::from(pixel[1]) + 0.114 * f32::from(pixel[2])
+#[inline(always)]
+fn luma(codes: [u8; 3]) -> f32 {
+    let [r, g, b] = codes.map(f32::from);
+    0.299 * r + 0.587 * g + 0.114 * b
 }
 
 #[expect(
@@ -81,6 +52,7 @@ fn luma(pixel: &[u8]) -> f32 {
     clippy::cast_sign_loss,
     reason = "clamped to the range of a byte"
 )]
+#[inline(always)]
 fn code(value: f32) -> u8 {
     (value + 0.5).clamp(0.0, 255.0) as u8
 }
@@ -91,16 +63,25 @@ mod tests {
 
     #[test]
     fn averaging_colour_keeps_the_brightness() {
-        let rgb: Vec<u8> =
-            (0..3 * 20 * SIDE).map(|at| 60 + u8::try_from(at * 37 % 91).expect("small")).collect();
-        let frame = Frame::new(20, SIDE, &rgb).expect("filled");
-        let mut out = vec![0; rgb.len()];
-        average_colour(&frame, 0, &mut out);
-        for (before, after) in rgb.chunks_exact(3).zip(out.chunks_exact(3)) {
-            assert!((luma(before) - luma(after)).abs() < 1.0, "{before:?} {after:?}");
+        let before: Vec<Planes<u8>> = (0..SIDE)
+            .map(|row| {
+                Planes(std::array::from_fn(|c| {
+                    let code = |x: usize| 60 + (60 * row + 3 * x + c) * 37 % 91;
+                    (0..20).map(|x| u8::try_from(code(x)).expect("small")).collect()
+                }))
+            })
+            .collect();
+        let mut after = before.clone();
+        average_colour(&mut after);
+        let pixel = |rows: &[Planes<u8>], x: usize, y: usize| [0, 1, 2].map(|c| rows[y].0[c][x]);
+        for y in 0..SIDE {
+            for x in 0..20 {
+                let (before, after) = (pixel(&before, x, y), pixel(&after, x, y));
+                assert!((luma(before) - luma(after)).abs() < 1.0, "{before:?} {after:?}");
+            }
         }
-        let difference = |pixel: &[u8]| f32::from(pixel[0]) - luma(pixel);
+        let difference = |x: usize| f32::from(pixel(&after, x, 0)[0]) - luma(pixel(&after, x, 0));
         // Within a block colour is one; the last columns are a block of their own.
-        assert!((difference(&out[0..3]) - difference(&out[45..48])).abs() < 1.5, "{out:?}");
+        assert!((difference(0) - difference(15)).abs() < 1.5, "{after:?}");
     }
 }

@@ -52,6 +52,11 @@ pub struct ColourUncertainty {
     pub brightness: f64,
     /// Of CIELAB lightness, red to green, and yellow to blue.
     pub lab: [f64; 3],
+    /// How far the index of all greens of the card is off to one side; part of `index`, and nought
+    /// where the card has no greens.
+    pub index_offset: f64,
+    /// The same of the hue, degrees; part of `hue`.
+    pub hue_offset: f64,
 }
 
 impl ColourUncertainty {
@@ -59,7 +64,13 @@ impl ColourUncertainty {
     pub(crate) fn of(aspects: Aspects, df: f64) -> Self {
         let [index, hue, saturation, brightness, l, a, b] = aspects;
         let index = Uncertainty { u: index, df };
-        Self { index, hue, saturation, brightness, lab: [l, a, b] }
+        let lab = [l, a, b];
+        Self { index, hue, saturation, brightness, lab, index_offset: 0.0, hue_offset: 0.0 }
+    }
+
+    /// The same, knowing how far index and hue of the card's greens are off to one side.
+    pub(crate) fn with_offsets(self, index_offset: f64, hue_offset: f64) -> Self {
+        Self { index_offset, hue_offset, ..self }
     }
 }
 

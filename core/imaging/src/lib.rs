@@ -7,9 +7,11 @@
 //! judgement of what a colour means for the turf.
 //! Names in backquotes after `Source` are keys of the table of sources in `swardbook-agronomy`.
 
+pub mod alike;
 pub mod chart;
 mod chroma;
 pub mod correction;
+mod detail;
 pub mod difference;
 mod error;
 pub mod find;
@@ -17,12 +19,16 @@ pub mod frame;
 pub mod homography;
 pub mod hsb;
 pub mod lab;
+mod lanes;
 pub mod mask;
 pub mod matrix;
 pub mod measure;
+mod pass;
 mod pixel;
+mod planes;
 pub mod primaries;
 pub mod quality;
+pub mod side_by_side;
 pub mod srgb;
 mod tally;
 

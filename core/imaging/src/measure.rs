@@ -4,21 +4,24 @@ use swardbook_stats::uncertainty::{Uncertainty, combine};
 
 use crate::{
     ImagingError,
-    chroma::tally_chroma,
+    alike::Apart,
     correction::{ColourUncertainty, Correction},
     frame::{Frame, Region},
     lab::{Lab, lab_of},
     mask::GreenRange,
+    pass::count,
     quality::{Flag, Quality, QualityLimits, quality},
     srgb::Linear,
-    tally::{Tally, Tile, tally, tally_reduced},
+    tally::{Tally, Tile},
 };
 
 /// Name of this way of measuring; a measurement keeps it, and another way gets another name.
 ///
 /// Each pixel is decoded, corrected in linear light, encoded again and taken to hue, saturation,
 /// brightness and index by itself; means are taken last, over the green pixels.
-pub const ALGORITHM: &str = "pixel-then-mean-1";
+/// The first of this name encoded by straight lines between 4096 places of the curve and kept no
+/// parts of its uncertainty.
+pub const ALGORITHM: &str = "pixel-then-mean-2";
 
 /// The fewest pixels of a region, and the fewest green ones for a colour.
 pub const LEAST_PIXELS: u64 = 1000;
@@ -61,14 +64,16 @@ pub struct Reading {
     ///
     /// Half the size tells of noise; the others tell of detail that camera and file may already
     /// have lost.
-    /// Photos of one zone taken in one way share much of it, so that their difference is known
-    /// better than this.
+    /// Photos of one zone taken in one way share much of it ([`Self::apart`]).
     pub detail: Uncertainty,
     /// From the scatter of the tiles: how well this frame stands for the turf around it.
     ///
     /// Neighbouring tiles are alike, so that it is rather too small; repeat photos tell better.
     /// `None` when the region lies within one tile.
     pub tiles: Option<Uncertainty>,
+    /// Card and detail once more, taken apart into what photos taken in one way have in common and
+    /// what each has for itself.
+    pub apart: Apart,
 }
 
 impl Reading {
@@ -157,11 +162,14 @@ pub fn measure(
 ) -> Result<PhotoMeasurement, ImagingError> {
     let green = settings.green.checked()?;
     GreenRange { hue: settings.second_hue, ..green }.checked()?;
-    let full = tally(frame, &settings.region, &green, &correction.matrix);
-    let reduced = tally_reduced(frame, &settings.region, &green, &correction.matrix);
-    let [as_is, averaged] = tally_chroma(frame, &settings.region, &green, &correction.matrix);
-    let (whole, reduced) = (full.whole(), reduced.map(|tally| tally.whole()));
-    let others = Others { reduced, as_is: as_is.whole(), averaged: averaged.whole() };
+    let counted = count(frame, &settings.region, &green, &correction.matrix);
+    let full = counted.full;
+    let whole = full.whole();
+    let others = Others {
+        reduced: counted.reduced.map(|tiles| tiles.whole()),
+        as_is: counted.as_is.whole(),
+        averaged: counted.averaged.whole(),
+    };
     if whole.pixels < LEAST_PIXELS || others.tiles().iter().any(|tile| tile.pixels == 0) {
         return Err(ImagingError::EmptyRegion { needed: LEAST_PIXELS, got: whole.pixels });
     }
@@ -169,7 +177,7 @@ pub fn measure(
         whole.green >= LEAST_PIXELS && others.tiles().iter().all(|tile| tile.green > 0);
     let turf = is_green_enough.then(|| mean_light(&whole));
     let known = turf.and_then(|light| correction.uncertainty(light));
-    let quality = quality(frame, &settings.region, &full);
+    let quality = quality(&full, counted.detail);
     let cover = cover(&full, &others, &green, known);
     Ok(PhotoMeasurement {
         algorithm: ALGORITHM,
@@ -187,8 +195,9 @@ pub fn measure(
 ///
 /// # Source  common practice, no source, for taking them so; drawn turf of known colour shows that
 ///   the intervals then hold (`tests/honesty.rs`).
-fn detail(moves: f64, more: f64) -> Uncertainty {
-    Uncertainty { u: moves.hypot(more), df: 3.0 }
+fn detail(moves: [f64; 3], more: f64) -> Uncertainty {
+    let squares = moves.iter().map(|one| one * one).sum::<f64>();
+    Uncertainty { u: (squares + more * more).sqrt(), df: crate::alike::MOVES_DF }
 }
 
 /// What rounding to 8 bits makes of the hue of a turf pixel: half a code of sixty.
@@ -213,11 +222,10 @@ impl Others {
         [&self.reduced[0], &self.reduced[1], &self.as_is, &self.averaged]
     }
 
-    /// How far a value moves: the root of the sum of the three squares.
-    fn moves(&self, value: f64, of: impl Fn(&Tile) -> f64) -> f64 {
-        let colour = of(&self.averaged) - of(&self.as_is);
-        let size = self.reduced.iter().map(|tile| (value - of(tile)).powi(2)).sum::<f64>();
-        (colour * colour + size).sqrt()
+    /// How far a value moves: at half size, at quarter size, with colour by blocks.
+    fn moves(&self, value: f64, of: impl Fn(&Tile) -> f64) -> [f64; 3] {
+        let [half, quarter] = &self.reduced;
+        [of(half) - value, of(quarter) - value, of(&self.averaged) - of(&self.as_is)]
     }
 }
 
@@ -240,11 +248,18 @@ fn cover(
         (at(degrees) - middle).abs().max((at(-degrees) - middle).abs())
     };
     let colour = known.map(|known| Uncertainty { u: moved_by(known.hue), df: known.index.df });
+    // A hue that is off by so much to one side moves both borders to the other.
+    let offset = known.map_or(0.0, |known| {
+        let at = |by: f64| full.cover_between(green.hue.map(|hue| hue + by));
+        at(known.hue_offset) - at(0.0)
+    });
+    let (moves, rounding) = (others.moves(value, share), moved_by(ROUNDING_DEGREES));
     Reading {
         value,
         colour,
-        detail: detail(others.moves(value, share), moved_by(ROUNDING_DEGREES)),
+        detail: detail(moves, rounding),
         tiles: between_tiles(full, |tile| (tile.pixels, share(tile))),
+        apart: Apart::of(moves, rounding, colour, offset),
     }
 }
 
@@ -266,15 +281,21 @@ fn colour(
     let far = green.hue.iter().map(|border| (border - mean_hue).abs()).fold(0.0, f64::max);
     let changing = cover.detail.u.hypot(cover.colour.map_or(0.0, |colour| colour.u));
     let at_border = far * changing / cover.value;
-    let reading = |colour: Option<f64>, more: f64, of: &dyn Fn(&Tile) -> f64| {
+    let reading = |colour: Option<[f64; 2]>, more: f64, of: &dyn Fn(&Tile) -> f64| {
         let value = of(&whole);
+        let [u, offset] = colour.unwrap_or_default();
+        let colour = known.map(|known| Uncertainty { u, df: known.index.df });
+        let moves = others.moves(value, of);
         Reading {
             value,
-            colour: known.zip(colour).map(|(known, u)| Uncertainty { u, df: known.index.df }),
-            detail: detail(others.moves(value, of), more),
+            colour,
+            detail: detail(moves, more),
             tiles: between_tiles(full, |tile| (tile.green, of(tile))),
+            apart: Apart::of(moves, more, colour, offset),
         }
     };
+    // What is not known of one side counts as each photo's own.
+    let own = |u: f64| [u, 0.0];
     let per_green = |sum: f64, tile: &Tile| sum / tile.green as f64;
     let lab = |at: usize| {
         move |tile: &Tile| {
@@ -283,12 +304,14 @@ fn colour(
         }
     };
     TurfColour {
-        index: reading(known.map(|k| k.index.u), exchanged, &|t| per_green(t.index, t)),
+        index: reading(known.map(|k| [k.index.u, k.index_offset]), exchanged, &|t| {
+            per_green(t.index, t)
+        }),
         index_spread: spread,
-        hue: reading(known.map(|k| k.hue), at_border, &|t| per_green(t.hue, t)),
-        saturation: reading(known.map(|k| k.saturation), 0.0, &|t| per_green(t.saturation, t)),
-        brightness: reading(known.map(|k| k.brightness), 0.0, &|t| per_green(t.brightness, t)),
-        lab: [0, 1, 2].map(|at| reading(known.map(|k| k.lab[at]), 0.0, &lab(at))),
+        hue: reading(known.map(|k| [k.hue, k.hue_offset]), at_border, &|t| per_green(t.hue, t)),
+        saturation: reading(known.map(|k| own(k.saturation)), 0.0, &|t| per_green(t.saturation, t)),
+        brightness: reading(known.map(|k| own(k.brightness)), 0.0, &|t| per_green(t.brightness, t)),
+        lab: [0, 1, 2].map(|at| reading(known.map(|k| own(k.lab[at])), 0.0, &lab(at))),
     }
 }
 
@@ -299,6 +322,7 @@ fn colour(
 fn between_tiles(tally: &Tally, of: impl Fn(&Tile) -> (u64, f64)) -> Option<Uncertainty> {
     let tiles: Vec<(f64, f64)> = tally
         .tiles
+        .0
         .iter()
         .map(of)
         .filter(|(weight, _)| *weight > 0)

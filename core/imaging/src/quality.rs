@@ -1,9 +1,6 @@
 //! Whether a photo is fit to be measured: measures that are shown, and the flags they raise.
 
-use crate::{
-    frame::{Frame, Region},
-    tally::Tally,
-};
+use crate::{detail::Detail, tally::Tally};
 
 /// What may be wrong with a photo.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -117,63 +114,24 @@ impl Quality {
     }
 }
 
-pub(crate) fn quality(frame: &Frame<'_>, region: &Region, tally: &Tally) -> Quality {
+pub(crate) fn quality(tally: &Tally, detail: Detail) -> Quality {
     let pixels = tally.whole().pixels.max(1) as f64;
+    let counts = &tally.counts;
     Quality {
-        clipped: tally.blown as f64 / pixels,
-        black: tally.black as f64 / pixels,
-        sharpness: sharpness(frame, region),
+        clipped: counts.blown as f64 / pixels,
+        black: counts.black as f64 / pixels,
+        sharpness: detail.sharpness(),
         evenness: evenness(tally),
-        glare: tally.glaring as f64 / pixels,
-        beyond: tally.beyond as f64 / pixels,
+        glare: counts.glaring as f64 / pixels,
+        beyond: counts.beyond / pixels,
     }
-}
-
-/// Blocks between the farther pair.
-const APART: usize = 8;
-/// Only every so many rows are looked at.
-const ROW_STEP: usize = 4;
-
-/// Squared difference of neighbouring blocks of two by two pixels over that of blocks eight apart,
-/// along the rows.
-///
-/// A ratio, so that it does not depend on how rich in contrast the turf is; blocks, so that the
-/// noise of single pixels does not pass for detail.
-fn sharpness(frame: &Frame<'_>, region: &Region) -> f64 {
-    let (mut near, mut far) = (0.0, 0.0);
-    let mut blocks: Vec<f32> = Vec::with_capacity(frame.width() / 2);
-    for y in (0..frame.height() - frame.height() % 2).step_by(ROW_STEP) {
-        let (upper, lower) = (frame.row(y), frame.row(y + 1));
-        for (from, to) in region.spans(y, frame.width()) {
-            blocks.clear();
-            // Green carries most of the detail of turf, and of a camera's sensor.
-            blocks.extend(
-                upper[3 * from..3 * to]
-                    .chunks_exact(6)
-                    .zip(lower[3 * from..3 * to].chunks_exact(6))
-                    .map(|(up, low)| {
-                        [up[1], up[4], low[1], low[4]].map(f32::from).iter().sum::<f32>()
-                    }),
-            );
-            let squared = |apart: usize| -> f64 {
-                let pairs = blocks.iter().zip(blocks.iter().skip(apart));
-                f64::from(pairs.map(|(a, b)| (a - b) * (a - b)).sum::<f32>())
-            };
-            // Pairs are counted by share, for fewer fit that are far apart.
-            if blocks.len() > APART {
-                near += squared(1) / (blocks.len() - 1) as f64 * blocks.len() as f64;
-                far += squared(APART) / (blocks.len() - APART) as f64 * blocks.len() as f64;
-            }
-        }
-    }
-    // A region of one code has no detail to judge by; it counts as blurred.
-    if far > 0.0 { near / far } else { 0.0 }
 }
 
 fn evenness(tally: &Tally) -> f64 {
-    let most = tally.tiles.iter().map(|tile| tile.pixels).max().unwrap_or(0);
+    let most = tally.tiles.0.iter().map(|tile| tile.pixels).max().unwrap_or(0);
     let mut light: Vec<f64> = tally
         .tiles
+        .0
         .iter()
         // Tiles cut small by the region's border say little.
         .filter(|tile| 4 * tile.pixels >= most && tile.pixels > 0)

@@ -8,12 +8,13 @@ use std::{
 };
 
 use serde::{Deserialize, Serialize};
+use swardbook_imaging::side_by_side::side_by_side;
 use swardbook_journal::records::{Observation, ObservationKind};
 use swardbook_store::BlobHash;
 use swardbook_units::Id;
 use ts_rs::TS;
 
-use super::{pictures::PictureCache, side_by_side::side_by_side};
+use super::pictures::PictureCache;
 use crate::{
     Code, Notebook, Problem,
     notebook::zone_document,

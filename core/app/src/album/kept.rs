@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use swardbook_imaging::{
+    alike::Apart,
     chart::Sheet,
     correction::grey::GreyTarget,
     frame::Region,
@@ -61,6 +62,8 @@ pub(super) struct Circumstances {
     pub(super) date: NaiveDate,
     /// Columns and rows, upright.
     pub(super) size: (u32, u32),
+    /// Maker, model and lens, as far as the camera wrote them.
+    pub(super) camera: String,
     /// The program found the card.
     pub(super) corners_found: bool,
     /// Words.
@@ -137,6 +140,7 @@ pub(super) fn record_of(
             let l = &choices.limits;
             numbers(&[l.clipped, l.black, l.sharpness, l.evenness, l.glare, l.beyond])
         },
+        camera: kept.camera,
         width: Some(i64::from(kept.size.0)),
         height: Some(i64::from(kept.size.1)),
         pixels: i64::try_from(numbers_of.pixels).ok(),
@@ -156,11 +160,13 @@ pub(super) fn record_of(
     record.cover = Some(cover.value);
     (record.cover_u, record.cover_df) = cover.frame();
     record.cover_turf_u = cover.turf;
+    record.cover_apart = apart_text(&numbers_of.cover.apart, is_corrected);
     if let Some(colour) = &numbers_of.colour {
         let index = Parts::of(&colour.index, is_corrected)?;
         record.index = Some(index.value);
         (record.index_u, record.index_df) = index.frame();
         record.index_turf_u = index.turf;
+        record.index_apart = apart_text(&colour.index.apart, is_corrected);
         record.index_spread = Some(colour.index_spread);
         let pair = |reading: &Reading| -> Result<(Option<f64>, Option<f64>), Problem> {
             let parts = Parts::of(reading, is_corrected)?;
@@ -174,6 +180,24 @@ pub(super) fn record_of(
         (record.lab_b, record.lab_b_u) = pair(&colour.lab[2])?;
     }
     Ok(record)
+}
+
+/// The parts of an uncertainty in a row; none without a card, as with the uncertainty itself.
+fn apart_text(apart: &Apart, is_corrected: bool) -> String {
+    if !is_corrected {
+        return String::new();
+    }
+    let [half, quarter, blocks] = apart.moves;
+    let Uncertainty { u, df } = apart.own;
+    numbers(&[half, quarter, blocks, apart.offset, apart.offset_df, u, df])
+}
+
+/// The parts back; `None` of a measurement that was kept without them.
+pub(super) fn apart_of(text: &str) -> Option<Apart> {
+    let numbers: Vec<f64> = text.split_whitespace().filter_map(|part| part.parse().ok()).collect();
+    let [half, quarter, blocks, offset, offset_df, u, df] = numbers.try_into().ok()?;
+    let own = Uncertainty { u, df };
+    Some(Apart { moves: [half, quarter, blocks], offset, offset_df, own })
 }
 
 fn flags_text(measurement: &PhotoMeasurement) -> String {

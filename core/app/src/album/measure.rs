@@ -98,6 +98,7 @@ pub fn measure_file(request: &MeasureFile, today: NaiveDate) -> Result<Measureme
             original,
             date: today,
             size: (outcome.pixels.width, outcome.pixels.height),
+            camera: photo::read_photo(&bytes)?.camera,
             corners_found: outcome.corners_found,
             note: String::new(),
         },
@@ -169,6 +170,7 @@ impl Notebook {
             original: kept.seen.photo.clone(),
             date: self.today(),
             size: (outcome.pixels.width, outcome.pixels.height),
+            camera: photo::read_photo(&bytes)?.camera,
             corners_found: outcome.corners_found,
             note: request.note.trim().to_owned(),
         };

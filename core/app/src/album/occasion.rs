@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use serde::Serialize;
-use swardbook_imaging::ImagingError;
+use swardbook_imaging::{ImagingError, alike::Apart};
 use swardbook_journal::{
     Entry,
     records::{CardKind, Measurement, Observation, ObservationKind},
@@ -148,6 +148,66 @@ pub(super) struct Occasion {
     frame: Uncertainty,
     /// Of a frame as one for the turf around it, from the scatter within the frames.
     turf_u: Option<f64>,
+    /// What of the frames' uncertainty photos taken in the same way share; or why that is not known.
+    alike: Result<(Way, Apart), &'static str>,
+}
+
+/// How photos were taken, as far as it makes their errors alike; card and colours of the card are
+/// the manner's.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Way {
+    /// Maker, model and lens.
+    camera: String,
+    /// Longer and shorter side, pixels.
+    sides: (i64, i64),
+}
+
+/// The way of all photos of an occasion with the mean of what they share, or why there is none.
+fn alike(shots: &[&Shot], quantity: Quantity) -> Result<(Way, Apart), &'static str> {
+    let way = |shot: &Shot| {
+        let (width, height) = (shot.record.width?, shot.record.height?);
+        let sides = (width.max(height), width.min(height));
+        (!shot.record.camera.is_empty()).then(|| Way { camera: shot.record.camera.clone(), sides })
+    };
+    let mut ways = shots.iter().map(|shot| way(shot));
+    let first = ways.next().flatten().ok_or("the photos do not say what camera took them")?;
+    if ways.any(|other| other.as_ref() != Some(&first)) {
+        return Err("photos of one day are of several cameras or sizes");
+    }
+    let parts: Option<Vec<Apart>> = shots.iter().map(|shot| quantity.apart(&shot.record)).collect();
+    let mean = parts.and_then(|parts| Apart::mean(&parts));
+    Ok((first, mean.ok_or("they were measured before its parts were kept")?))
+}
+
+/// What two occasions share, or why nothing is taken as shared.
+fn both_alike<'a>(
+    before: &'a Occasion,
+    after: &'a Occasion,
+) -> Result<(&'a Way, [&'a Apart; 2]), &'static str> {
+    let (one, first) = before.alike.as_ref().map_err(|why| *why)?;
+    let (two, last) = after.alike.as_ref().map_err(|why| *why)?;
+    if one.camera != two.camera {
+        return Err("the two days were taken with different cameras or lenses");
+    }
+    if one.sides != two.sides {
+        return Err("the pictures of the two days differ in size");
+    }
+    Ok((one, [first, last]))
+}
+
+/// In what way two occasions were taken, and what that does to their difference.
+pub(super) fn alike_words(before: &Occasion, after: &Occasion) -> String {
+    match both_alike(before, after) {
+        Ok((way, _)) => format!(
+            "both days were taken in one way ({}, {} x {} pixels, the same card), so what camera \
+             and card do to both alike drops out of the difference and its interval is the narrower.",
+            way.camera, way.sides.0, way.sides.1
+        ),
+        Err(why) => format!(
+            "{why}, so the difference carries the uncertainty of both in full; one camera, lens \
+             and size of picture on every visit makes it narrower."
+        ),
+    }
 }
 
 /// The occasions of each manner, evidence only.
@@ -161,6 +221,8 @@ pub(super) fn occasions(
     }
     let mut by_manner: BTreeMap<Manner, Vec<Occasion>> = BTreeMap::new();
     for ((manner, date), shots) in groups {
+        let shots: Vec<&Shot> =
+            shots.into_iter().filter(|shot| quantity.read(&shot.record).is_some()).collect();
         let read: Vec<(Id, f64, Uncertainty, Option<f64>)> = shots
             .iter()
             .filter_map(|shot| {
@@ -187,6 +249,7 @@ pub(super) fn occasions(
             values,
             frame: Uncertainty { u, df },
             turf_u,
+            alike: alike(&shots, quantity),
         });
     }
     Ok(by_manner)
@@ -218,14 +281,39 @@ impl Occasion {
     }
 }
 
+/// What repeated photos, or the scatter within the frames, add to a difference.
+///
+/// One estimate of repeatability stands behind both days, so it enters once.
+fn repeat_parts(
+    before: &Occasion,
+    after: &Occasion,
+    repeated: Option<Repeatability>,
+) -> Vec<Uncertainty> {
+    match repeated {
+        Some(known) => {
+            let share = |day: &Occasion| 1.0 / day.values.len() as f64;
+            let u = known.deviation * (share(before) + share(after)).sqrt();
+            vec![Uncertainty { u, df: known.df }]
+        }
+        None => vec![before.repeat_part(None), after.repeat_part(None)],
+    }
+}
+
 /// The later value less the earlier, with its interval.
+///
+/// Of two days taken in one way, what camera and card do to both drops out as far as
+/// [`Apart::difference`] says; otherwise both uncertainties count in full.
 pub(super) fn difference(
     quantity: Quantity,
     before: &Occasion,
     after: &Occasion,
     repeated: Option<Repeatability>,
 ) -> Result<DifferenceView, Problem> {
-    let parts = [before.uncertainty(repeated)?, after.uncertainty(repeated)?];
+    let mut parts = repeat_parts(before, after, repeated);
+    match both_alike(before, after) {
+        Ok((_, [one, two])) => parts.push(two.difference(one)?),
+        Err(_) => parts.extend([before.frame, after.frame]),
+    }
     let u = combine(&parts).map_err(ImagingError::from)?;
     let value = after.mean - before.mean;
     let half = u.expanded(LEVEL).map_err(ImagingError::from)?;

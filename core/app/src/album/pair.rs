@@ -9,7 +9,9 @@ use ts_rs::TS;
 use super::{
     kept::{choices_of, is_evidence, newest, why_not},
     measure::KeptPhoto,
-    occasion::{DifferenceView, Manner, Occasion, difference, occasions, repeatability, shots},
+    occasion::{
+        DifferenceView, Manner, Occasion, alike_words, difference, occasions, repeatability, shots,
+    },
     outlines,
     series::Quantity,
 };
@@ -117,7 +119,7 @@ impl Notebook {
                 refused.push(format!("{name}: {}", why_not(&side.record).join("; ")));
             }
         }
-        let mut differences = Vec::new();
+        let (mut differences, mut alike) = (Vec::new(), None);
         if refused.is_empty() {
             for quantity in [Quantity::Index, Quantity::Cover] {
                 let days = occasions(&shots, quantity)?;
@@ -129,6 +131,7 @@ impl Notebook {
                 {
                     let known = repeatability(days);
                     differences.push(difference(quantity, first, last, known)?);
+                    alike = Some(alike_words(first, last));
                 }
             }
             if differences.is_empty() {
@@ -148,6 +151,7 @@ impl Notebook {
              strip this says that it changed, not why."
                 .to_owned(),
         ];
+        notes.extend(alike);
         if !crops.is_same_scale {
             notes.push("The two are not drawn to one scale: the cards differ.".to_owned());
         }

@@ -54,6 +54,7 @@ impl Notebook {
                 original: then.original.clone(),
                 date: then.date.unwrap_or_else(|| self.today()),
                 size: (info.width, info.height),
+                camera: info.camera,
                 corners_found: then.corners_found,
                 note: then.note.clone(),
             },

@@ -4,14 +4,15 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 use swardbook_agronomy::growth::{GrassSeason, growth_potential};
+use swardbook_imaging::alike::Apart;
 use swardbook_journal::records::{Grass, Measurement, Zone};
 use swardbook_units::{Datelike, Id, NaiveDate};
 use ts_rs::TS;
 
 use super::{
-    kept::is_evidence,
+    kept::{apart_of, is_evidence},
     occasion::{
-        DifferenceView, OccasionView, RepeatabilityView, Shot, difference, occasions,
+        DifferenceView, OccasionView, RepeatabilityView, Shot, alike_words, difference, occasions,
         repeatability, shots,
     },
 };
@@ -96,6 +97,14 @@ impl Quantity {
             Self::Cover => (record.cover, record.cover_u, record.cover_df, record.cover_turf_u),
         };
         Some((value?, u?, df.unwrap_or(f64::INFINITY), turf))
+    }
+
+    /// What of its uncertainty photos taken in one way share, where that was kept.
+    pub(super) fn apart(self, record: &Measurement) -> Option<Apart> {
+        apart_of(match self {
+            Self::Index => &record.index_apart,
+            Self::Cover => &record.cover_apart,
+        })
     }
 
     pub(super) const fn value(self, record: &Measurement) -> Option<f64> {
@@ -184,7 +193,7 @@ impl Notebook {
             .filter_map(|entry| entry.read::<swardbook_journal::records::Observation>())
             .filter(|seen| !seen.photo.is_empty())
             .count();
-        let lines = lines(&shots, quantity)?;
+        let (lines, alike) = lines(&shots, quantity)?;
         let hollow: Vec<OccasionView> = shots
             .iter()
             .filter(|shot| !is_evidence(&shot.record))
@@ -209,6 +218,7 @@ impl Notebook {
                     .to_owned(),
             );
         }
+        notes.extend(alike);
         notes.extend(growth_note);
         let zone_name = self.zone_row(zone)?.map_or_else(String::new, |row| row.name);
         Ok(SeriesView {
@@ -281,18 +291,26 @@ fn weeks(days: &BTreeMap<NaiveDate, f64>, grass: GrassSeason) -> Result<Vec<Grow
         .collect()
 }
 
-fn lines(shots: &[Shot], quantity: Quantity) -> Result<Vec<SeriesLineView>, Problem> {
+/// The lines, and of each that has a change in what way its two days were taken.
+fn lines(
+    shots: &[Shot],
+    quantity: Quantity,
+) -> Result<(Vec<SeriesLineView>, Vec<String>), Problem> {
     let by_manner = occasions(shots, quantity)?;
-    let mut lines = Vec::new();
+    let (mut lines, mut alike) = (Vec::new(), Vec::new());
     for (manner, days) in &by_manner {
         let repeated = repeatability(days);
+        let ground = if manner.strip.is_empty() { "whole zone" } else { manner.strip.as_str() };
+        let name = format!("{ground}, {}", manner.card);
         let change = match days.as_slice() {
-            [first, .., last] => Some(difference(quantity, first, last, repeated)?),
+            [first, .., last] => {
+                alike.push(format!("{name}: {}", alike_words(first, last)));
+                Some(difference(quantity, first, last, repeated)?)
+            }
             _ => None,
         };
-        let ground = if manner.strip.is_empty() { "whole zone" } else { manner.strip.as_str() };
         lines.push(SeriesLineView {
-            name: format!("{ground}, {}", manner.card),
+            name,
             strip: manner.strip.clone(),
             card: manner.card.clone(),
             occasions: days
@@ -303,5 +321,5 @@ fn lines(shots: &[Shot], quantity: Quantity) -> Result<Vec<SeriesLineView>, Prob
             change,
         });
     }
-    Ok(lines)
+    Ok((lines, alike))
 }

@@ -8,6 +8,7 @@ use std::{
 
 use chrono::NaiveDateTime;
 use serde::{Deserialize, Serialize};
+use swardbook_imaging::side_by_side::side_by_side;
 use swardbook_journal::records::{Application, Core, Observation, Zone};
 use swardbook_store::BlobHash;
 use swardbook_units::{Id, NaiveTime};
@@ -16,7 +17,6 @@ use ts_rs::TS;
 use super::{
     add::{ReadIn, read_in},
     pictures::PictureCache,
-    side_by_side::side_by_side,
 };
 use crate::{
     Code, Notebook, Problem,

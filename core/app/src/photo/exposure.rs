@@ -43,6 +43,8 @@ pub(super) struct Facts {
     pub(super) taken: Option<Taken>,
     pub(super) position: Option<Position>,
     pub(super) exposure: Exposure,
+    /// Maker, model and lens; empty where none is written.
+    pub(super) camera: String,
     /// The camera said that its colours are sRGB (true) or something else (false).
     pub(super) says_srgb: Option<bool>,
 }
@@ -50,6 +52,7 @@ pub(super) struct Facts {
 impl Facts {
     /// Upright, and nothing else known.
     const NONE: Self = Self {
+        camera: String::new(),
         orientation: 1,
         taken: None,
         position: None,
@@ -77,6 +80,7 @@ impl Facts {
             taken: taken(&exif),
             position: position(&exif),
             exposure: exposure(&exif),
+            camera: camera(&exif),
             says_srgb: whole(&exif, Tag::ColorSpace).map(|space| space == 1),
         }
     }
@@ -105,6 +109,13 @@ fn text(exif: &Exif, tag: Tag) -> Option<String> {
         }
         _ => None,
     }
+}
+
+fn camera(exif: &Exif) -> String {
+    let parts = [Tag::Make, Tag::Model, Tag::LensModel].map(|tag| text(exif, tag));
+    let mut written: Vec<String> = parts.into_iter().flatten().collect();
+    written.retain(|part| !part.is_empty());
+    written.join(", ")
 }
 
 fn taken(exif: &Exif) -> Option<Taken> {

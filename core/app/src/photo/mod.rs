@@ -51,6 +51,8 @@ pub struct PhotoInfo {
     pub position: Option<Position>,
     /// Exposure time, aperture, sensitivity, flash.
     pub exposure: Exposure,
+    /// Maker, model and lens as the camera wrote them; empty where it did not.
+    pub camera: String,
     /// The colour space that its numbers are in.
     pub profile: Profile,
 }
@@ -70,6 +72,7 @@ pub fn read_photo(bytes: &[u8]) -> Result<PhotoInfo, Problem> {
         taken: opened.facts.taken,
         position: opened.facts.position,
         exposure: opened.facts.exposure,
+        camera: opened.facts.camera,
         profile: opened.profile,
     })
 }

@@ -2,7 +2,7 @@
 
 use exif::{Field, In, Rational, SRational, Tag, Value, experimental::Writer};
 
-/// Orientation, time, place, exposure.
+/// Maker and model, orientation, time, place, exposure.
 pub(crate) fn exif_block(orientation: u8, taken: &str) -> Vec<u8> {
     let text = |text: &str| Value::Ascii(vec![text.as_bytes().to_vec()]);
     let ratio = |parts: &[(u32, u32)]| {
@@ -11,6 +11,8 @@ pub(crate) fn exif_block(orientation: u8, taken: &str) -> Vec<u8> {
         )
     };
     let fields: Vec<Field> = [
+        (Tag::Make, text("Invented")),
+        (Tag::Model, text("Field 3")),
         (Tag::Orientation, Value::Short(vec![u16::from(orientation)])),
         (Tag::DateTimeOriginal, text(taken)),
         (Tag::OffsetTimeOriginal, text("+09:30")),

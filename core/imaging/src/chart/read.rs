@@ -13,9 +13,9 @@ use crate::{
     },
     frame::Frame,
     homography::{Corners, Homography},
+    hsb::{dark_green_index, hsb},
     lab::lab_of,
     matrix::{Matrix, product, times},
-    pixel::{encode_fast, encoding_table, pixel_hsb, pixel_index},
     primaries::ColourSpace,
     srgb::Linear,
 };
@@ -49,6 +49,8 @@ pub struct ChartReading {
     /// Root mean square error on the chart's turf patches, each corrected without itself: of the
     /// index, the hue in degrees, saturation, brightness, and CIELAB's three.
     pub turf_errors: [f64; 7],
+    /// Means of the same errors with their signs: measured less known.
+    pub turf_offsets: [f64; 7],
 }
 
 /// Corrects by a chart whose markers' middles are known.
@@ -70,7 +72,9 @@ pub fn correct_by_chart(
     let way = Homography::to(&corners);
     let samples = samples(frame, &way)?;
     let (reading, matrix) = read_samples(&samples, space, sheet)?;
-    let colour = ColourUncertainty::of(reading.turf_errors, turf_count(&reading.used) as f64);
+    let [index_offset, hue_offset, ..] = reading.turf_offsets;
+    let colour = ColourUncertainty::of(reading.turf_errors, turf_count(&reading.used) as f64)
+        .with_offsets(index_offset, hue_offset);
     Ok((Correction::chart(matrix, colour), reading))
 }
 
@@ -143,7 +147,7 @@ fn read_samples(
         ));
     }
     let mut residuals = Vec::with_capacity(used.len());
-    let mut squares = [0.0; 7];
+    let (mut squares, mut errors) = ([0.0; 7], [0.0; 7]);
     for (at, number) in used.iter().enumerate() {
         let without = fit_without(&pairs, at)?;
         let got = times(&without, pairs[at].measured.0);
@@ -153,8 +157,10 @@ fn read_samples(
             let (Some(known), Some(seen)) = (aspects(sheet.known[*number]), of_pixels) else {
                 return refuse("a turf patch came out grey".to_owned());
             };
-            for (at, square) in squares.iter_mut().enumerate() {
-                *square += (seen[at] - known[at]).powi(2);
+            let both = squares.iter_mut().zip(&mut errors);
+            for ((square, sum), (seen, known)) in both.zip(seen.iter().zip(known)) {
+                *square += (seen - known).powi(2);
+                *sum += seen - known;
             }
         }
     }
@@ -172,6 +178,7 @@ fn read_samples(
         left_out_residual,
         light_ratio,
         turf_errors: squares.map(|square| (square / turf).sqrt()),
+        turf_offsets: errors.map(|sum| sum / turf),
     };
     Ok((reading, product(&matrix, &to_srgb)))
 }
@@ -184,16 +191,13 @@ fn is_lit(sample: &PatchSample) -> bool {
 /// Every aspect of a patch in the same order as the measurement takes it: index, hue, saturation
 /// and brightness pixel by pixel, CIELAB of the mean light.
 fn mean_of_pixels(sample: &PatchSample, matrix: &Matrix, light: [f64; 3]) -> Option<Aspects> {
-    let table = encoding_table();
     let (mut sums, mut count) = ([0.0; 4], 0_u32);
     for pixel in &sample.pixels {
-        let light = times(matrix, pixel.map(f64::from));
-        #[expect(clippy::cast_possible_truncation, reason = "single precision is what pixels need")]
-        let [r, g, b] = light.map(|light| encode_fast(table, light as f32));
-        if let Some(parts) = pixel_hsb(r, g, b) {
-            let pixel = [pixel_index(parts), parts.0, parts.1, parts.2];
-            for (sum, more) in sums.iter_mut().zip(pixel) {
-                *sum += f64::from(more);
+        let parts = hsb(Linear(times(matrix, pixel.map(f64::from))).encoded());
+        if let (Some(index), Some(hue)) = (dark_green_index(parts), parts.hue) {
+            for (sum, more) in sums.iter_mut().zip([index, hue, parts.saturation, parts.brightness])
+            {
+                *sum += more;
             }
             count += 1;
         }

@@ -1,6 +1,9 @@
 //! A photo made small for looking around in it.
 
-use crate::frame::Frame;
+use crate::{frame::Frame, side_by_side::side_by_side};
+
+/// Rows of blocks that one hand takes.
+const ROWS_AT_ONCE: usize = 32;
 
 /// Mean codes of blocks of pixels.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,23 +21,12 @@ impl Reduced {
     pub(super) fn of(frame: &Frame<'_>, longest: usize) -> Self {
         let block = frame.width().max(frame.height()).div_ceil(longest).max(1);
         let (width, height) = (frame.width() / block, frame.height() / block);
-        let mut codes = Vec::with_capacity(width * height);
-        let share = 1.0 / (block * block) as f32;
-        let mut sums = vec![[0_u32; 3]; width];
-        for y in 0..height {
-            sums.fill([0; 3]);
-            for row in y * block..(y + 1) * block {
-                let row = frame.row(row);
-                for (sum, pixels) in sums.iter_mut().zip(row.chunks_exact(3 * block)) {
-                    for pixel in pixels.chunks_exact(3) {
-                        for (sum, code) in sum.iter_mut().zip(pixel) {
-                            *sum += u32::from(*code);
-                        }
-                    }
-                }
-            }
-            codes.extend(sums.iter().map(|sum| sum.map(|sum| sum as f32 * share)));
-        }
+        let rows: Vec<usize> = (0..height).collect();
+        let bands: Vec<&[usize]> = rows.chunks(ROWS_AT_ONCE).collect();
+        let codes = side_by_side(&bands, |rows| {
+            rows.iter().flat_map(|y| row_of_blocks(frame, *y, block, width)).collect::<Vec<_>>()
+        });
+        let codes = codes.concat();
         Self { width, height, block, codes }
     }
 
@@ -70,4 +62,28 @@ impl Reduced {
         }
         dark
     }
+}
+
+/// Mean codes of one row of blocks.
+fn row_of_blocks(frame: &Frame<'_>, y: usize, block: usize, width: usize) -> Vec<[f32; 3]> {
+    let used = 3 * block * width;
+    // Down first, over neighbouring bytes; a block is too small for its sum to overflow.
+    let mut down = vec![0_u16; used];
+    for row in y * block..(y + 1) * block {
+        for (sum, code) in down.iter_mut().zip(&frame.row(row)[..used]) {
+            *sum += u16::from(*code);
+        }
+    }
+    let share = 1.0 / (block * block) as f32;
+    down.chunks_exact(3 * block)
+        .map(|pixels| {
+            let mut sums = [0_u32; 3];
+            for pixel in pixels.chunks_exact(3) {
+                for (sum, more) in sums.iter_mut().zip(pixel) {
+                    *sum += u32::from(*more);
+                }
+            }
+            sums.map(|sum| sum as f32 * share)
+        })
+        .collect()
 }

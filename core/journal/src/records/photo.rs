@@ -61,6 +61,9 @@ record! {
         /// Limits of the flags in the order of `quality`; empty: the usual ones.
         limits: String,
 
+        /// Maker, model and lens as the camera wrote them; empty: not written, or measured before
+        /// this was kept.
+        camera: String,
         /// Columns of the upright photo.
         width: Option<i64>,
         /// Rows.
@@ -75,6 +78,10 @@ record! {
         cover_df: Option<f64>,
         /// Its standard uncertainty as one for the turf around the frame.
         cover_turf_u: Option<f64>,
+        /// The parts of that uncertainty which another photo taken in the same way may share, and
+        /// the rest: moves at half size, at quarter size, with colour by blocks, the card's offset
+        /// and its degrees of freedom, the photo's own part and its degrees of freedom.
+        cover_apart: String,
         /// Cover by the second range of hue.
         second_cover: Option<f64>,
         /// Mean dark green colour index.
@@ -85,6 +92,8 @@ record! {
         index_df: Option<f64>,
         /// Its standard uncertainty as one for the turf around the frame.
         index_turf_u: Option<f64>,
+        /// The same parts of the index's uncertainty as of the cover's.
+        index_apart: String,
         /// Standard deviation of the index between pixels.
         index_spread: Option<f64>,
         /// Mean hue, degrees.

@@ -1,4 +1,4 @@
-//! Work on many files at once, as many as the machine has hands.
+//! Work on many pieces at once: photos of a folder, bands of one photo.
 
 use std::{
     num::NonZeroUsize,
@@ -12,8 +12,11 @@ use std::{
 /// More hands would only hold more photos in memory at once.
 const MOST_HANDS: usize = 4;
 
-/// Does the work for each item and gives the answers in the items' order.
-pub(super) fn side_by_side<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+/// Does the work for each item, as many at once as the machine has hands, and gives the answers in
+/// the items' order.
+///
+/// # Panics  when the work does.
+pub fn side_by_side<T: Sync, R: Send>(items: &[T], work: impl Fn(&T) -> R + Sync) -> Vec<R> {
     let hands = thread::available_parallelism().map_or(1, NonZeroUsize::get);
     let hands = hands.min(MOST_HANDS).min(items.len());
     if hands < 2 {
