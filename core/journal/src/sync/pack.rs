@@ -202,10 +202,10 @@ fn chunk(body: &[u8], hash: &Hash) -> Vec<u8> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Document, DocumentKind, Note, Value, records::Observation};
+    use crate::{Document, DocumentKind, Stamp, Value, records::Observation};
 
-    fn note(at: i64) -> Note {
-        Note { device: "phone".into(), person: "Tamsin".into(), action: "added".into(), at }
+    fn note(at: i64) -> Stamp {
+        Stamp { device: "phone".into(), person: "Tamsin".into(), action: "added".into(), at }
     }
 
     /// A document that two writers wrote in turns and apart, and its changes one by one.

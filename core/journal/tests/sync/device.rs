@@ -168,7 +168,7 @@ impl Device {
             ),
         }
         .unwrap();
-        let note = Note {
+        let note = Stamp {
             device: "a1b2c3d4".into(),
             person: "Tamsin Okoro".into(),
             action: "added an entry".into(),

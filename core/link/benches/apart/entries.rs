@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use swardbook_journal::{
-    Document, DocumentKind, Note, Record,
+    Document, DocumentKind, Record, Stamp,
     records::{Application, Observation, ObservationKind},
 };
 use swardbook_link::parts::{self, Parts};
@@ -125,7 +125,7 @@ fn put<R: Record>(
     record: &R,
 ) -> Change {
     document.put(key, record).unwrap();
-    let note = Note {
+    let note = Stamp {
         device: by.to_owned(),
         person: "Tamsin Okoro".into(),
         action: format!("added {what}"),
