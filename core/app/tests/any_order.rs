@@ -24,6 +24,23 @@ enum Step {
         zone: usize,
         words: u16,
     },
+    Sample {
+        zone: usize,
+        day: u8,
+        sent: bool,
+    },
+    PutOn {
+        zone: usize,
+        day: u8,
+    },
+    Rename {
+        zone: usize,
+        words: u16,
+    },
+    /// Days that every zone waits after a granular feed.
+    Wait {
+        days: u8,
+    },
     Edit {
         record: usize,
         words: u16,
@@ -47,6 +64,11 @@ fn steps() -> impl Strategy<Value = Vec<Step>> {
     let zones = proptest::sample::subsequence((0..ZONES).collect::<Vec<_>>(), 1..=ZONES);
     let step = prop_oneof![
         4 => (0..ZONES, any::<u16>()).prop_map(|(zone, words)| Step::Note { zone, words }),
+        2 => (0..ZONES, 1..60u8, any::<bool>())
+            .prop_map(|(zone, day, sent)| Step::Sample { zone, day, sent }),
+        2 => (0..ZONES, 1..60u8).prop_map(|(zone, day)| Step::PutOn { zone, day }),
+        1 => (0..ZONES, any::<u16>()).prop_map(|(zone, words)| Step::Rename { zone, words }),
+        1 => any::<u8>().prop_map(|days| Step::Wait { days }),
         3 => (any::<usize>(), any::<u16>()).prop_map(|(record, words)| Step::Edit { record, words }),
         2 => any::<usize>().prop_map(|record| Step::Void { record }),
         1 => any::<usize>().prop_map(|record| Step::Restore { record }),
@@ -68,6 +90,12 @@ struct Record {
 }
 
 type State = BTreeMap<String, Record>;
+
+/// A day before the one on which everything is done.
+fn days_ago(days: u8) -> String {
+    let today = NaiveDate::from_ymd_opt(2026, 3, 2).unwrap();
+    (today - chrono::Days::new(days.into())).to_string()
+}
 
 struct Both {
     notebook: Option<Notebook>,
@@ -127,17 +155,53 @@ impl Both {
         (!ids.is_empty()).then(|| ids[record % ids.len()].clone())
     }
 
+    fn add(&mut self, zone: usize, kind: &'static str, fields: &Value) {
+        self.act();
+        let asked = json!({ "kind": kind, "within": self.zones[zone], "fields": fields });
+        let id = self.ask("record.add", asked)["id"].as_str().unwrap().to_owned();
+        let words = fields["note"].as_str().unwrap_or_default().to_owned();
+        self.state.insert(id, Record { zone, kind, words, hidden: false });
+    }
+
     fn take(&mut self, step: &Step) {
         match step {
             Step::Note { zone, words } => {
-                self.act();
                 let words = format!("words {words}");
                 let fields = json!({ "sort": "note", "date": "2026-03-01", "note": words });
-                let within = self.zones[*zone].clone();
-                let asked = json!({ "kind": "observation", "within": within, "fields": fields });
-                let id = self.ask("record.add", asked)["id"].as_str().unwrap().to_owned();
-                let record = Record { zone: *zone, kind: "observation", words, hidden: false };
-                self.state.insert(id, record);
+                self.add(*zone, "observation", &fields);
+            }
+            Step::Sample { zone, day, sent } => {
+                let mut fields = json!({ "date": days_ago(*day), "label": format!("S{day}") });
+                if *sent {
+                    fields["sent"] = json!(days_ago(0));
+                }
+                self.add(*zone, "sample", &fields);
+            }
+            Step::PutOn { zone, day } => {
+                let (date, material) = (days_ago(*day), "sulfate-of-potash");
+                let fields = json!({ "date": date, "material": material, "amount": "4 kg" });
+                self.add(*zone, "application", &fields);
+            }
+            Step::Wait { days } => {
+                if self
+                    .ask("settings.get", Value::Null)
+                    .to_string()
+                    .contains(&format!("\"granular_days\",\"value\":{days}"))
+                {
+                    return;
+                }
+                self.act();
+                let fields = json!({ "granular_days": days });
+                self.ask("record.add", json!({ "kind": "settings", "fields": fields }));
+            }
+            Step::Rename { zone, words } => {
+                let name = format!("Zone {zone:02} of {words}");
+                let id = self.zones[*zone].clone();
+                if self.ask("record.get", json!({ "id": id })).to_string().contains(&name) {
+                    return;
+                }
+                self.act();
+                self.ask("record.edit", json!({ "id": id, "fields": { "name": name } }));
             }
             Step::Edit { record, words } => {
                 let Some(id) = self.pick(*record, false) else { return };
@@ -201,6 +265,13 @@ impl Both {
         }
     }
 
+    /// Everything that is read from lists alone.
+    fn lists(&mut self) -> Vec<Value> {
+        ["today", "zone.list", "property.list", "plan.packs"]
+            .map(|command| self.ask(command, json!({})))
+            .into()
+    }
+
     /// The notebook says what the map says, in its lists and in its records.
     fn check(&mut self) {
         let lines = self.ask("zone.list", Value::Null);
@@ -214,9 +285,12 @@ impl Both {
                     .filter(|(_, one)| one.zone == at && one.kind == kind && !one.hidden);
                 of.map(|(id, _)| id.clone()).collect()
             };
-            for (kind, count) in
-                [("observation", "observations"), ("panel", "panels"), ("sample", "samples")]
-            {
+            for (kind, count) in [
+                ("observation", "observations"),
+                ("panel", "panels"),
+                ("sample", "samples"),
+                ("application", "applications"),
+            ] {
                 assert_eq!(line[count], json!(here(kind).len()), "{count} listed of zone {at}");
                 let events = shown["season"].as_array().unwrap().iter();
                 let told: BTreeSet<String> = events
@@ -226,6 +300,9 @@ impl Both {
                 assert_eq!(told, here(kind), "{count} in the season of zone {at}");
             }
         }
+        let kept = self.lists();
+        self.take(&Step::RebuildLists);
+        assert_eq!(kept, self.lists(), "lists kept up with each act, and made anew");
         for (id, record) in self.state.clone() {
             let shown = self.ask("record.get", json!({ "id": id }));
             assert_eq!(shown["voided"].is_null(), !record.hidden, "{shown}");
