@@ -132,18 +132,22 @@ impl Notebook {
         if name.kind == super::zone_document(name.id).kind {
             let key = name.id.as_bytes();
             let known = self.store.get_index(FACTS, key)?;
-            let facts = match known {
+            let (facts, asks_the_same) = match known {
                 Some(known) if all_new && entries.iter().all(ZoneFacts::takes) => {
-                    let mut facts: ZoneFacts = parse(&known)?;
+                    let before: ZoneFacts = parse(&known)?;
+                    let mut facts = before.clone();
                     for entry in entries {
                         facts.add(entry);
                     }
-                    facts
+                    let asks_the_same = facts.asks_the_same(&before);
+                    (facts, asks_the_same)
                 }
-                _ => ZoneFacts::of(&self.document(name)?.entries()),
+                _ => (ZoneFacts::of(&self.document(name)?.entries()), false),
             };
             batch.put_index(FACTS, key, row(&facts));
-            due.facts.insert(name.id, facts);
+            if !asks_the_same {
+                due.facts.insert(name.id, facts);
+            }
         }
         Ok(())
     }
