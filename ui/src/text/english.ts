@@ -522,6 +522,7 @@ export const text = {
     undoList: "Lately",
     undoNone: "Nothing was written yet.",
     unfinished: "To fill in",
+    folded: (count: number) => (count === 1 ? "1 zone more" : `${count} zones more`),
     next: "Next",
     late: "Late",
     anyDay: "any day",
