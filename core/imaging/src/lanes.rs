@@ -309,7 +309,8 @@ mod tests {
             let index = dark_green_index(exact).expect("has a hue");
             assert!(near(got.index, index), "{codes:?}: {} for {index}", got.index);
             assert!(near(got.index_squared, index * index), "{codes:?}: {got:?}");
-            assert_eq!(f64::from(bins[0]), (4.0 * hue).round(), "{codes:?}: the bin of {hue}");
+            let bin = f64::from(bins[0]);
+            assert!((bin - (4.0 * hue).round()).abs() < 0.5, "{codes:?}: bin {bin} for {hue}");
         }
     }
 
@@ -327,7 +328,8 @@ mod tests {
             });
             let expected = length - length.div_ceil(3);
             assert!((got.green - expected as f64).abs() < 1e-9, "{length}: {got:?}");
-            let binned = bins[..length].iter().filter(|bin| **bin != NO_BIN as i32).count();
+            let binned =
+                bins[..length].iter().filter(|bin| usize::try_from(**bin) != Ok(NO_BIN)).count();
             assert_eq!(binned, expected, "{length}");
         }
     }
