@@ -3,7 +3,7 @@
 #[cfg(test)]
 mod tests;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, btree_map::Entry};
 
 use serde::{Deserialize, Serialize};
 use swardbook_journal::records::Settings;
@@ -90,8 +90,8 @@ impl Notebook {
         let mut properties: BTreeMap<String, String> = BTreeMap::new();
         let mut due = Vec::new();
         for (date, key) in shown {
-            if !known.contains_key(&key.zone) {
-                known.insert(key.zone, self.known(key.zone, &settings, today)?);
+            if let Entry::Vacant(unknown) = known.entry(key.zone) {
+                unknown.insert(self.known(key.zone, &settings, today)?);
             }
             let zone = &known[&key.zone];
             let what = zone.asks.get(usize::from(key.at)).ok_or_else(|| behind(&zone.row.name))?;

@@ -4,15 +4,16 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
+mod book;
+
 use std::{
     collections::{BTreeMap, BTreeSet},
     fmt::Write as _,
-    path::PathBuf,
 };
 
+use book::Book;
 use proptest::prelude::*;
 use serde_json::{Value, json};
-use swardbook_app::{FixedSurroundings, Notebook, call};
 use swardbook_units::NaiveDate;
 
 /// More than are kept in memory at a time.
@@ -64,9 +65,9 @@ fn steps() -> impl Strategy<Value = Vec<Step>> {
     let zones = proptest::sample::subsequence((0..ZONES).collect::<Vec<_>>(), 1..=ZONES);
     let step = prop_oneof![
         4 => (0..ZONES, any::<u16>()).prop_map(|(zone, words)| Step::Note { zone, words }),
-        2 => (0..ZONES, 1..60u8, any::<bool>())
+        2 => (0..ZONES, 1..60_u8, any::<bool>())
             .prop_map(|(zone, day, sent)| Step::Sample { zone, day, sent }),
-        2 => (0..ZONES, 1..60u8).prop_map(|(zone, day)| Step::PutOn { zone, day }),
+        2 => (0..ZONES, 1..60_u8).prop_map(|(zone, day)| Step::PutOn { zone, day }),
         1 => (0..ZONES, any::<u16>()).prop_map(|(zone, words)| Step::Rename { zone, words }),
         1 => any::<u8>().prop_map(|days| Step::Wait { days }),
         3 => (any::<usize>(), any::<u16>()).prop_map(|(record, words)| Step::Edit { record, words }),
@@ -98,49 +99,31 @@ fn days_ago(days: u8) -> String {
 }
 
 struct Both {
-    notebook: Option<Notebook>,
-    folder: PathBuf,
-    scratch: tempfile::TempDir,
+    /// There is one between any two steps.
+    book: Option<Book>,
     zones: Vec<String>,
     state: State,
     /// What was said before each act that can still be taken back.
     before: Vec<State>,
-    opened: u64,
     files: usize,
-}
-
-fn surroundings(seed: u64) -> Box<FixedSurroundings> {
-    Box::new(FixedSurroundings::new(NaiveDate::from_ymd_opt(2026, 3, 2).unwrap(), seed))
 }
 
 impl Both {
     fn begin() -> Self {
-        let scratch = tempfile::tempdir().unwrap();
-        let folder = scratch.path().join("book");
-        let notebook = Notebook::create(&folder, surroundings(1)).unwrap();
-        let mut both = Self {
-            notebook: Some(notebook),
-            folder,
-            scratch,
-            zones: Vec::new(),
-            state: State::new(),
-            before: Vec::new(),
-            opened: 1,
-            files: 0,
-        };
-        let property = json!({ "kind": "property", "fields": { "name": "Kettle Bend" } });
-        both.ask("record.add", property);
-        for at in 0..ZONES {
-            let fields = json!({ "name": format!("Zone {at:02}") });
-            let asked = json!({ "kind": "zone", "within": "Kettle Bend", "fields": fields });
-            let id = both.ask("record.add", asked)["id"].as_str().unwrap().to_owned();
-            both.zones.push(id);
-        }
-        both
+        let mut book = Book::on("2026-03-02");
+        book.add("property", None, json!({ "name": "Kettle Bend" }));
+        let zones = (0..ZONES)
+            .map(|at| {
+                let fields = json!({ "name": format!("Zone {at:02}") });
+                book.add_id("zone", Some("Kettle Bend"), fields)
+            })
+            .collect();
+        let (state, before) = (State::new(), Vec::new());
+        Self { book: Some(book), zones, state, before, files: 0 }
     }
 
     fn ask(&mut self, command: &str, request: Value) -> Value {
-        call(self.notebook.as_mut().unwrap(), command, request).unwrap()
+        self.book.as_mut().unwrap().ask(command, request)
     }
 
     /// Remembers how it was, since the next act can be taken back.
@@ -231,13 +214,10 @@ impl Both {
                 self.ask("notebook.undo", json!({}));
                 self.state = before;
             }
-            Step::Reopen => {
-                self.notebook.take().unwrap().close().unwrap();
-                self.opened += 1;
-                let opened = Notebook::open(&self.folder, surroundings(self.opened)).unwrap();
-                self.notebook = Some(opened);
+            Step::Reopen => self.book = self.book.take().map(Book::reopen),
+            Step::RebuildLists => {
+                self.book.as_mut().unwrap().notebook.rebuild_index().unwrap();
             }
-            Step::RebuildLists => self.notebook.as_mut().unwrap().rebuild_index().unwrap(),
         }
     }
 
@@ -251,7 +231,7 @@ impl Both {
             writeln!(text, "{label},K,{},mg/kg,Mehlich-3", 20 + zone).unwrap();
             targets.push(json!({ "label": label, "zone": self.zones[*zone] }));
         }
-        let path = self.scratch.path().join("panel.csv");
+        let path = self.book.as_ref().unwrap().scratch.path().join("panel.csv");
         std::fs::write(&path, text).unwrap();
         let answer = self.ask("panel.import", json!({ "path": path, "targets": targets }));
         let panels = answer["panels"].as_array().unwrap();

@@ -2,35 +2,20 @@
 
 #![allow(clippy::unwrap_used, reason = "a test stops at the first thing that is not as expected")]
 
+mod book;
+
+use book::Book;
 use serde_json::{Value, json};
-use swardbook_app::{FixedSurroundings, Notebook, call};
-use swardbook_units::NaiveDate;
 
-struct Kept {
-    notebook: Notebook,
-    _folder: tempfile::TempDir,
-}
-
-fn begin() -> Kept {
-    let folder = tempfile::tempdir().unwrap();
-    let today = NaiveDate::from_ymd_opt(2026, 11, 1).unwrap();
-    let surroundings = Box::new(FixedSurroundings::new(today, 1));
-    let notebook = Notebook::create(&folder.path().join("book"), surroundings).unwrap();
-    let mut kept = Kept { notebook, _folder: folder };
-    let property = json!({ "kind": "property", "fields": { "name": "Kettle Bend" } });
-    kept.ask("record.add", &property);
-    let zone = json!({ "kind": "zone", "within": "Kettle Bend", "fields": { "name": "Terrace" } });
-    kept.ask("record.add", &zone);
-    let laboratory = json!({ "kind": "laboratory", "fields": { "name": "Fenwhistle" } });
-    kept.ask("record.add", &laboratory);
+fn begin() -> Book {
+    let mut kept = Book::on("2026-11-01");
+    kept.add("property", None, json!({ "name": "Kettle Bend" }));
+    kept.add("zone", Some("Kettle Bend"), json!({ "name": "Terrace" }));
+    kept.add("laboratory", None, json!({ "name": "Fenwhistle" }));
     kept
 }
 
-impl Kept {
-    fn ask(&mut self, command: &str, request: &Value) -> Value {
-        call(&mut self.notebook, command, request.clone()).unwrap()
-    }
-
+impl Book {
     /// A sample of fifteen cores with one reading of pH; returns the sample and its panel.
     fn sample(&mut self, day: &str, same_as: Option<&str>, ph: (&str, &str, f64)) -> [String; 2] {
         let mut fields = json!({
@@ -39,8 +24,7 @@ impl Kept {
         if let Some(mark) = same_as {
             fields["replicate_of"] = json!(mark);
         }
-        let asked = json!({ "kind": "sample", "within": "Terrace", "fields": fields });
-        let sample = self.ask("record.add", &asked)["id"].as_str().unwrap().to_owned();
+        let sample = self.add_id("sample", Some("Terrace"), fields);
         let (analyte, method, value) = ph;
         let unit = match (analyte, method) {
             ("k", "exchangeable") => "cmol/kg",
@@ -50,12 +34,12 @@ impl Kept {
         let readings = json!([
             { "analyte": analyte, "method": method, "value": value, "unit": unit },
         ]);
-        let panel = self.ask("panel.add", &json!({ "sample": sample, "readings": readings }));
+        let panel = self.ask("panel.add", json!({ "sample": sample, "readings": readings }));
         [sample, panel["record"]["id"].as_str().unwrap().to_owned()]
     }
 
     fn compare(&mut self, baseline: &str, retest: &str) -> Value {
-        self.ask("zone.compare", &json!({ "baseline": baseline, "retest": retest }))
+        self.ask("zone.compare", json!({ "baseline": baseline, "retest": retest }))
     }
 }
 
@@ -86,7 +70,7 @@ fn replicate_samples_of_a_zone_narrow_what_is_said_of_it() {
     assert!(width(row) < 0.7 * width(&by_default["rows"][0]), "narrower: {row}");
     let cautions = row["working"].to_string();
     assert!(cautions.contains("replicate samples of this ground"), "said: {cautions}");
-    let reading = kept.ask("panel.reading", &json!({ "panel": retest }));
+    let reading = kept.ask("panel.reading", json!({ "panel": retest }));
     let shown = &reading["rows"][0];
     let span = shown["high"].as_f64().unwrap() - shown["low"].as_f64().unwrap();
     assert!(span < 0.4, "the reading's interval is of this ground too: {shown}");
@@ -128,14 +112,14 @@ fn a_retest_is_set_beside_the_panel_that_its_plan_was_made_from() {
     let [_, planned] = kept.sample("2022-09-01", None, ("k", "mehlich-3", 8.4));
     let [_, before] = kept.sample("2023-09-01", None, ("k", "mehlich-3", 9.2));
     let [_, newest] = kept.sample("2024-09-01", None, ("k", "mehlich-3", 10.0));
-    let pair = |kept: &mut Kept, request: Value| {
-        let found = kept.ask("zone.compare", &request);
+    let pair = |kept: &mut Book, request: Value| {
+        let found = kept.ask("zone.compare", request);
         let side = |side: &str| found[side]["panel"].as_str().unwrap().to_owned();
         [side("baseline"), side("retest")]
     };
     let zone = json!({ "zone": "Terrace" });
     assert_eq!(pair(&mut kept, zone.clone()), [before.clone(), newest.clone()], "without a plan");
-    kept.ask("plan.accept", &json!({ "panel": planned }));
+    kept.ask("plan.accept", json!({ "panel": planned }));
     assert_eq!(pair(&mut kept, zone), [planned.clone(), newest.clone()], "its plan's panel");
     let asked = json!({ "retest": planned });
     assert_eq!(
@@ -151,12 +135,11 @@ fn a_retest_is_set_beside_the_panel_that_its_plan_was_made_from() {
 /// was expected of each, and the share found of the first.
 fn two_doses(method: &str, mg_per_unit: f64) -> (f64, f64, f64, String) {
     let mut kept = begin();
-    let potash = |kept: &mut Kept, day: &str| {
+    let potash = |kept: &mut Book, day: &str| {
         let fields = json!({
             "material": "sulfate-of-potash", "amount": "4 kg", "area": "100 m2", "date": day,
         });
-        let asked = json!({ "kind": "application", "within": "Terrace", "fields": fields });
-        kept.ask("record.add", &asked);
+        kept.add("application", Some("Terrace"), fields);
     };
     let potassium = |mg_kg: f64| ("k", method, mg_kg / mg_per_unit);
     let [_, first] = kept.sample("2022-09-01", None, potassium(40.0));

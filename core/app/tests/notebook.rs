@@ -2,43 +2,14 @@
 
 #![allow(clippy::unwrap_used, reason = "a test stops at the first thing that is not as expected")]
 
+mod book;
+
+use book::Book;
 use serde_json::{Value, json};
-use swardbook_app::{Code, FixedSurroundings, Notebook, Problem, call};
-use swardbook_units::NaiveDate;
+use swardbook_app::{Code, Notebook, call};
 
-fn surroundings(seed: u64) -> Box<FixedSurroundings> {
-    Box::new(FixedSurroundings::new(NaiveDate::from_ymd_opt(2026, 3, 2).unwrap(), seed))
-}
-
-struct Kept {
-    notebook: Notebook,
-    folder: tempfile::TempDir,
-}
-
-fn begin() -> Kept {
-    let folder = tempfile::tempdir().unwrap();
-    let notebook = Notebook::create(&folder.path().join("book"), surroundings(1)).unwrap();
-    Kept { notebook, folder }
-}
-
-impl Kept {
-    fn ask(&mut self, command: &str, request: Value) -> Value {
-        call(&mut self.notebook, command, request).unwrap()
-    }
-
-    fn refused(&mut self, command: &str, request: Value) -> Problem {
-        call(&mut self.notebook, command, request).unwrap_err()
-    }
-
-    fn reopen(self) -> Self {
-        self.notebook.close().unwrap();
-        let notebook = Notebook::open(&self.folder.path().join("book"), surroundings(2)).unwrap();
-        Self { notebook, folder: self.folder }
-    }
-
-    fn add(&mut self, kind: &str, within: Option<&str>, fields: Value) -> Value {
-        self.ask("record.add", json!({ "kind": kind, "within": within, "fields": fields }))
-    }
+fn begin() -> Book {
+    Book::on("2026-03-02")
 }
 
 fn field<'a>(record: &'a Value, name: &str) -> &'a Value {
@@ -166,12 +137,12 @@ fn two_things_of_one_name_are_told_apart_by_property_or_id() {
 #[test]
 fn a_reader_is_refused_writing_in_clear_words() {
     let kept = begin();
-    let folder = kept.folder.path().join("book");
-    let mut reader = Notebook::open_to_read(&folder, surroundings(9)).unwrap();
+    let folder = kept.folder();
+    let mut reader = Notebook::open_to_read(&folder, kept.clock(9)).unwrap();
     let asked = json!({ "kind": "property", "fields": { "name": "X" } });
     let problem = call(&mut reader, "record.add", asked).unwrap_err();
     assert_eq!(problem.code, Code::ReadOnly, "{problem}");
-    let second = Notebook::open(&folder, surroundings(3)).map(drop).unwrap_err();
+    let second = Notebook::open(&folder, kept.clock(3)).map(drop).unwrap_err();
     assert_eq!(second.code, Code::InUse, "{second}");
     drop(kept);
 }
@@ -232,13 +203,13 @@ fn one_act_on_forty_zones_keeps_every_one_of_them() {
         file.push_str(&format!("Z{at},pH,6.{},,water 1:1\n", at % 10));
         targets.push(json!({ "label": format!("Z{at}"), "zone": zone }));
     }
-    let path = kept.folder.path().join("forty.csv");
+    let path = kept.scratch.path().join("forty.csv");
     std::fs::write(&path, file).unwrap();
     let answer = kept.ask("panel.import", json!({ "path": path, "targets": targets }));
     assert_eq!(answer["panels"].as_array().unwrap().len(), ZONES, "{answer}");
 
     let mut kept = kept.reopen();
-    let panels = |kept: &mut Kept| {
+    let panels = |kept: &mut Book| {
         let lines = kept.ask("zone.list", Value::Null);
         lines.as_array().unwrap().iter().map(|zone| zone["panels"].as_u64().unwrap()).sum::<u64>()
     };

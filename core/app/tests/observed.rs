@@ -2,39 +2,21 @@
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
-use serde_json::{Value as Json, json};
-use swardbook_app::{FixedSurroundings, Notebook, call};
-use swardbook_units::NaiveDate;
+mod book;
 
-struct Book {
-    _scratch: tempfile::TempDir,
-    notebook: Notebook,
+use book::Book;
+use serde_json::{Value as Json, json};
+
+fn begin() -> Book {
+    let mut book = Book::on("2026-09-20");
+    book.add("property", None, json!({ "name": "Kettle Bend" }));
+    book.add("zone", Some("Kettle Bend"), json!({ "name": "Front verge" }));
+    book
 }
 
 impl Book {
-    fn new() -> Self {
-        let scratch = tempfile::tempdir().unwrap();
-        let day = NaiveDate::from_ymd_opt(2026, 9, 20).unwrap();
-        let surroundings = Box::new(FixedSurroundings::new(day, 3));
-        let notebook = Notebook::create(&scratch.path().join("book"), surroundings).unwrap();
-        let mut book = Self { _scratch: scratch, notebook };
-        book.ask("record.add", json!({ "kind": "property", "fields": { "name": "Kettle Bend" } }));
-        book.ask(
-            "record.add",
-            json!({ "kind": "zone", "within": "Kettle Bend",
-            "fields": { "name": "Front verge" } }),
-        );
-        book
-    }
-
-    #[track_caller]
-    fn ask(&mut self, name: &str, request: Json) -> Json {
-        call(&mut self.notebook, name, request).unwrap_or_else(|p| panic!("{name}: {p}"))
-    }
-
     fn observe(&mut self, fields: Json) -> Json {
-        let request = json!({ "kind": "observation", "within": "Front verge", "fields": fields });
-        self.ask("record.add", request)
+        self.add("observation", Some("Front verge"), fields)
     }
 
     fn series(&mut self, what: &str) -> Json {
@@ -48,7 +30,7 @@ fn missing(record: &Json) -> Vec<&str> {
 
 #[test]
 fn raters_are_not_mixed_and_half_a_point_is_noise() {
-    let mut book = Book::new();
+    let mut book = begin();
     for (date, value, rater) in [
         ("2026-08-01", 5.0, "Tamsin Okoro"),
         ("2026-09-01", 5.5, "Tamsin Okoro"),
@@ -75,11 +57,11 @@ fn raters_are_not_mixed_and_half_a_point_is_noise() {
 
 #[test]
 fn ph_on_the_spot_is_never_mixed_with_the_laboratorys() {
-    let mut book = Book::new();
+    let mut book = begin();
     for what in ["pH", "ph-water", "ph-cacl2"] {
         let request = json!({ "kind": "observation", "within": "Front verge", "fields": {
             "sort": "spot", "date": "2026-08-01", "what": what, "value": 5.2 } });
-        let problem = call(&mut book.notebook, "record.add", request).unwrap_err();
+        let problem = book.refused("record.add", request);
         assert_eq!(problem.field.as_deref(), Some("what"), "{what}: {problem}");
         assert!(problem.message.contains("ph-probe"), "{what}: {problem}");
     }

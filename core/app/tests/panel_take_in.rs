@@ -2,41 +2,29 @@
 
 #![allow(clippy::unwrap_used, reason = "a test stops at the first thing that is not as expected")]
 
+mod book;
+
 use std::{fmt::Write, path::PathBuf};
 
+use book::Book;
 use serde_json::{Value, json};
-use swardbook_app::{
-    Code, FixedSurroundings, Notebook, Part, Problem, Progress, Step, Watch, call, call_watched,
-};
-use swardbook_units::NaiveDate;
+use swardbook_app::{Code, Part, Problem, Progress, Step, Watch, call_watched};
 
 /// More than the notebook keeps open of its own accord.
 const ZONES: usize = 40;
 const ROWS: usize = 2_000;
 
 struct Kept {
-    notebook: Notebook,
-    folder: tempfile::TempDir,
+    book: Book,
     file: PathBuf,
 }
 
 /// A notebook of many zones and one file with as many samples in each.
 fn begin() -> Kept {
-    let folder = tempfile::tempdir().unwrap();
-    let day = NaiveDate::from_ymd_opt(2026, 3, 2).unwrap();
-    let surroundings = Box::new(FixedSurroundings::new(day, 1));
-    let mut notebook = Notebook::create(&folder.path().join("book"), surroundings).unwrap();
-    let mut add = |kind: &str, within: Option<&str>, fields: Value| {
-        call(
-            &mut notebook,
-            "record.add",
-            json!({ "kind": kind, "within": within, "fields": fields }),
-        )
-        .unwrap();
-    };
-    add("property", None, json!({ "name": "Kettle Bend" }));
+    let mut book = Book::on("2026-03-02");
+    book.add("property", None, json!({ "name": "Kettle Bend" }));
     for at in 0..ZONES {
-        add("zone", Some("Kettle Bend"), json!({ "name": format!("Green {at}") }));
+        book.add("zone", Some("Kettle Bend"), json!({ "name": format!("Green {at}") }));
     }
     let mut text =
         "Sample,Zone,Date sampled,Depth (mm),K (Mehlich-3) mg/kg,EC (1:5) dS/m\n".to_owned();
@@ -50,28 +38,24 @@ fn begin() -> Kept {
         )
         .unwrap();
     }
-    let file = folder.path().join("panel.csv");
+    let file = book.scratch.path().join("panel.csv");
     std::fs::write(&file, text).unwrap();
-    Kept { notebook, folder, file }
+    Kept { book, file }
 }
 
 impl Kept {
-    fn ask(&mut self, command: &str, request: Value) -> Value {
-        call(&mut self.notebook, command, request).unwrap()
-    }
-
     fn take_in(&mut self, watch: &mut dyn Watch) -> Result<Value, Problem> {
-        call_watched(&mut self.notebook, "panel.import", json!({ "path": self.file }), watch)
+        call_watched(&mut self.book.notebook, "panel.import", json!({ "path": self.file }), watch)
     }
 
     /// Samples, panels, and files kept.
     fn holds(&mut self) -> (u64, u64, usize) {
-        let zones = self.ask("zone.list", Value::Null);
+        let zones = self.book.ask("zone.list", Value::Null);
         let sum = |what: &str| -> u64 {
             zones.as_array().unwrap().iter().map(|zone| zone[what].as_u64().unwrap()).sum()
         };
         let (samples, panels) = (sum("samples"), sum("panels"));
-        (samples, panels, files_under(&self.folder.path().join("book")))
+        (samples, panels, files_under(&self.book.folder()))
     }
 }
 
@@ -120,7 +104,7 @@ fn every_zone_of_a_large_file_gets_its_panels_and_one_undo_takes_them_back() {
     let rows = u64::try_from(ROWS).unwrap();
     assert_eq!(kept.holds(), (rows, rows, 1), "nothing of any zone was dropped on the way");
 
-    let zones = kept.ask("zone.list", Value::Null);
+    let zones = kept.book.ask("zone.list", Value::Null);
     assert!(
         zones.as_array().unwrap().iter().all(|zone| zone["panels"] == json!(ROWS / ZONES)),
         "{zones}"
@@ -137,7 +121,7 @@ fn every_zone_of_a_large_file_gets_its_panels_and_one_undo_takes_them_back() {
     assert_eq!((last.step, last.can_stop), (Step::Keeping, false), "said before it is written");
     assert!(ear.heard.iter().all(|now| now.can_stop == (now.step != Step::Keeping)));
 
-    assert_eq!(kept.ask("notebook.undo", Value::Null)["what"], "imported panel.csv");
+    assert_eq!(kept.book.ask("notebook.undo", Value::Null)["what"], "imported panel.csv");
     assert_eq!(kept.holds(), (0, 0, 1), "one act, one undo; the original stays for the history");
 }
 
@@ -150,13 +134,13 @@ fn stopped_at_any_step_nothing_of_the_file_is_in_the_notebook() {
     let cases: [(&str, Enough<'_>); 3] =
         [("while reading", &reading), ("half-way", &half), ("before writing", &preparing)];
     let mut kept = begin();
-    let before = kept.ask("notebook.undo_list", Value::Null);
+    let before = kept.book.ask("notebook.undo_list", Value::Null);
     for (when, enough) in cases {
         let problem = kept.take_in(&mut Ear::new(enough)).unwrap_err();
         assert_eq!(problem.code, Code::Cancelled, "{when}");
         assert!(problem.message.contains("nothing of the file"), "{when}: {problem}");
         assert_eq!(kept.holds(), (0, 0, 0), "{when}: no sample, no panel, no file");
-        assert_eq!(kept.ask("notebook.undo_list", Value::Null), before, "{when}: no act");
+        assert_eq!(kept.book.ask("notebook.undo_list", Value::Null), before, "{when}: no act");
     }
     // What was stopped can be taken in afterwards, whole.
     kept.take_in(&mut Ear::new(&|_| false)).unwrap();

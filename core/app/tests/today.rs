@@ -2,25 +2,12 @@
 
 #![allow(clippy::unwrap_used, reason = "a test stops at the first thing that is not as expected")]
 
+mod book;
+
+use book::Book;
 use serde_json::{Value, json};
-use swardbook_app::{FixedSurroundings, Notebook, call};
-use swardbook_units::NaiveDate;
 
-struct Kept {
-    notebook: Notebook,
-    _folder: tempfile::TempDir,
-}
-
-impl Kept {
-    fn ask(&mut self, command: &str, request: Value) -> Value {
-        call(&mut self.notebook, command, request).unwrap()
-    }
-
-    fn add(&mut self, kind: &str, within: Option<&str>, fields: Value) -> String {
-        let asked = json!({ "kind": kind, "within": within, "fields": fields });
-        self.ask("record.add", asked)["id"].as_str().unwrap().to_owned()
-    }
-
+impl Book {
     fn zone(&mut self, name: &str) {
         let fields = json!({
             "name": name, "area": "184 m2", "root_zone": "100 mm", "turf": "lawn",
@@ -32,17 +19,13 @@ impl Kept {
     fn sample(&mut self, zone: &str, label: &str, date: &str, more: Value) -> String {
         let mut fields = json!({ "date": date, "from": 0, "to": 100, "label": label });
         fields.as_object_mut().unwrap().extend(more.as_object().unwrap().clone());
-        self.add("sample", Some(zone), fields)
+        self.add_id("sample", Some(zone), fields)
     }
 }
 
 /// The second of March 2026, with one zone for each thing that can be due.
-fn begin() -> Kept {
-    let folder = tempfile::tempdir().unwrap();
-    let day = NaiveDate::from_ymd_opt(2026, 3, 2).unwrap();
-    let surroundings = Box::new(FixedSurroundings::new(day, 1));
-    let notebook = Notebook::create(&folder.path().join("book"), surroundings).unwrap();
-    let mut kept = Kept { notebook, _folder: folder };
+fn begin() -> Book {
+    let mut kept = Book::on("2026-03-02");
     kept.add("property", None, json!({ "name": "Kettle Bend", "ground": "own" }));
 
     kept.zone("posted");
@@ -161,6 +144,6 @@ fn a_figure_writes_days_and_numbers_as_its_page_does() {
     assert!(said.contains("18 M\u{e4}rz 2026"), "the clear day: {said}");
     assert!(!said.contains("2026-03-18"), "no other way of writing it stands beside");
     let wrong = json!({ "zone": "fed", "months": ["Jan"] });
-    let problem = call(&mut kept.notebook, "figure.season", wrong).unwrap_err();
+    let problem = kept.refused("figure.season", wrong);
     assert_eq!(problem.field.as_deref(), Some("months"));
 }
