@@ -60,7 +60,7 @@ test("a shape is drawn by pointer, a corner is dragged, and the record keeps it"
        return [box.left + box.width / 2, box.top + box.height / 2];`, at);
     const [x, y] = await middle(2);
     const [x1, y1] = await middle(0);
-    await pointer(window, move(x, y), { type: "pointerDown", button: 0 }, move(x1 - 60, y1 - 60), move(x1 - 90, y1 + 40), { type: "pointerUp", button: 0 });
+    await pointer(window, move(x, y), { type: "pointerDown", button: 0 }, move(x1 - 60, y1 - 60), move(x1 - 90, y1 - 60), { type: "pointerUp", button: 0 });
     await window.says("cross or touch; put the corners in the order one walks them", ".said");
     assert.equal(await window.script(`return [...document.querySelectorAll("button")].find((one) => one.textContent === "Keep this shape").disabled`), true);
     assert.deepEqual(await window.axe(), []);

@@ -1,4 +1,4 @@
-import { useLocale, useUnits } from "../text";
+import { locale, useLocale, useUnits } from "../text";
 import { device } from "./device.svelte";
 import { ask } from "./query.svelte";
 
@@ -9,8 +9,9 @@ class OpenNotebook {
   hemisphere = $state<"south" | "north" | "">("");
   name = $state("");
 
-  /** Reads it again, after a start and after the settings changed. */
-  async read(): Promise<void> {
+  /** Reads it again, after a start and after the settings changed; whether what is shown is written otherwise now. */
+  async read(): Promise<boolean> {
+    const before = `${this.measure} ${locale()}`;
     const [settings, shown] = await Promise.all([ask("settings.get", {}), ask("units.shown", {})]);
     const said = (name: string) => String(settings?.fields.find((field) => field.name === name)?.value ?? "");
     useUnits(shown.units);
@@ -19,6 +20,7 @@ class OpenNotebook {
     this.name = said("name");
     // This device's own choice comes first, then the notebook's, then the system's.
     useLocale(device.locale || said("language") || undefined);
+    return before !== `${this.measure} ${locale()}`;
   }
 }
 

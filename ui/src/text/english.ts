@@ -66,7 +66,7 @@ export const text = {
     linksOf: "Draw a shape:",
     board: "Plan on which the shape is drawn, north up",
     keys: (step: string) =>
-      `Click to place a corner, and on the first one to close the shape. By keys: arrows move by ${step}, with Shift ten times as far; Enter places, twice closes; Backspace takes the last corner back; Escape leaves.`,
+      `Click or tap to place a corner, and on the first one to close the shape. By keys: arrows move by ${step}, with Shift ten times as far; Enter places, twice closes; Backspace takes the last corner back; Escape leaves.`,
     first: "Place the first corner.",
     corner: (number: number, of: number) => `Corner ${number} of ${of}`,
     closeHere: "Corner 1: close the shape here",
@@ -365,6 +365,7 @@ export const text = {
     why: "Why not",
     remedy: "What to do",
     readings: "Readings",
+    readingsOf: (label: string) => `Readings of sample ${label}`,
     name: "Reading",
     method: "Method",
     value: "Value",
