@@ -78,10 +78,11 @@ pub(crate) fn unlisted(key: &str) -> Option<(&str, &str)> {
     key.strip_prefix(UNLISTED)?.split_once(':')
 }
 
+/// Of two of one day, the one of the higher id, so that the order in which they came does not tell.
 fn newest(slot: &mut Option<Dated>, date: Option<NaiveDate>, id: &str) {
-    let Some(date) = date else { return };
-    if slot.as_ref().is_none_or(|known| known.date <= date) {
-        *slot = Some(Dated { date, id: id.to_owned() });
+    let found = date.map(|date| Dated { date, id: id.to_owned() });
+    if *slot < found {
+        *slot = found;
     }
 }
 
@@ -145,6 +146,7 @@ impl ZoneFacts {
                 sent: sample.sent,
                 laboratory: sample.laboratory.map_or_else(String::new, |id| id.to_string()),
             });
+            self.waiting.sort_by(|a, b| a.sample.cmp(&b.sample));
         } else if let Some(panel) = entry.read::<Panel>() {
             self.panels += 1;
             newest(&mut self.last_panel, panel.date, &entry.key);
@@ -152,11 +154,10 @@ impl ZoneFacts {
             self.applications += 1;
             let material = material_key(&application);
             if let Some(date) = application.date {
-                let id = entry.key.clone();
-                let slot = self.last_applied.entry(material);
-                let known = slot.or_insert_with(|| Dated { date, id: id.clone() });
-                if known.date < date {
-                    *known = Dated { date, id };
+                let found = Dated { date, id: entry.key.clone() };
+                let known = self.last_applied.entry(material).or_insert_with(|| found.clone());
+                if *known < found {
+                    *known = found;
                 }
             }
         } else if let Some(observation) = entry.read::<Observation>() {
