@@ -2,13 +2,11 @@
 
 use std::{
     io::{BufRead as _, BufReader, Write as _},
-    path::{Path, PathBuf},
+    path::Path,
     process::{Child, ChildStdin, Command, Stdio},
     sync::mpsc,
     time::Duration,
 };
-
-use swardbook_link::{DeviceRole, LinkEvent};
 
 use crate::device::{Device, bytes};
 
@@ -22,8 +20,10 @@ const PATIENCE: Duration = Duration::from_secs(120);
 /// The process: does what it is told until it is killed or its input ends.
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn device_process() {
+    // The bench has this file without its test.
+    use swardbook_link::{DeviceRole, LinkEvent};
     let Ok(folder) = std::env::var(FOLDER) else { return };
-    let folder = PathBuf::from(folder);
+    let folder = std::path::PathBuf::from(folder);
     let name = folder.file_name().unwrap().to_string_lossy().into_owned();
     let role = if name == "office" { DeviceRole::Office } else { DeviceRole::Field };
     let (lines, mut told) = tokio::sync::mpsc::unbounded_channel();
