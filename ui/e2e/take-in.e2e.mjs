@@ -6,7 +6,7 @@ import { test } from "node:test";
 
 import { openWindow, scratch, until } from "./driver.mjs";
 
-const ROWS = 6000;
+const ROWS = 1500;
 
 test("a large file is stopped half-way with nothing of it kept, and then taken in whole", async () => {
   const file = join(scratch(), "panel.csv");
@@ -24,7 +24,7 @@ test("a large file is stopped half-way with nothing of it kept, and then taken i
     window.picksNext(file);
     await window.press("Choose a file");
     // A page of the samples is shown, so that thousands do not hold up the window.
-    await window.says("20 of 6,000 are shown.");
+    await window.says("20 of 1,500 are shown.");
     // Every share that is shown is remembered: the page changes faster than a driver asks.
     await window.script(`
       window.shares = [];
@@ -52,7 +52,7 @@ test("a large file is stopped half-way with nothing of it kept, and then taken i
     await window.script("window.stopAt = undefined; window.shares = []");
     await window.press("Take it in");
     await window.says("S0: 2 readings");
-    await window.says("20 of 6,000 are shown.");
+    await window.says("20 of 1,500 are shown.");
     const said = (await window.script("return window.shares")).map(([words]) => words);
     assert.ok(said.includes("Taking it in"), `its words: ${JSON.stringify([...new Set(said)])}`);
     assert.deepEqual(await counts(), [ROWS, ROWS]);

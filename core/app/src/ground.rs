@@ -1,7 +1,5 @@
 //! Properties and zones as they are listed and shown.
 
-use std::collections::BTreeMap;
-
 use serde::{Deserialize, Serialize};
 use swardbook_units::Id;
 use ts_rs::TS;
@@ -9,7 +7,7 @@ use ts_rs::TS;
 use crate::{
     Notebook, Problem,
     dto::day_text,
-    notebook::{PropertyRow, ZoneRow},
+    notebook::{PropertyRow, PropertyTotals, ZoneRow},
     record::RecordView,
     season::SeasonEvent,
 };
@@ -126,21 +124,19 @@ pub struct ZoneView {
 }
 
 impl Notebook {
-    /// Every property, by name.
+    /// Every property, by name; it reads two short rows for each, however many zones they have.
     ///
     /// # Errors
     /// [`Problem`]
     pub fn properties(&self) -> Result<Vec<PropertyLine>, Problem> {
-        let zones = self.zone_rows(None)?;
-        let mut of: BTreeMap<&str, Vec<&ZoneRow>> = BTreeMap::new();
-        for zone in &zones {
-            of.entry(zone.property.as_str()).or_default().push(zone);
-        }
         let line = |row: PropertyRow| {
-            let own = of.remove(row.id.as_str()).unwrap_or_default();
-            property_line(row, &own)
+            let totals = match row.id.parse() {
+                Ok(id) => self.property_totals(id)?,
+                Err(_) => PropertyTotals::default(),
+            };
+            Ok(property_line(row, &totals))
         };
-        Ok(self.property_rows()?.into_iter().map(line).collect())
+        self.property_rows()?.into_iter().map(line).collect()
     }
 
     /// The zones, by name.
@@ -161,7 +157,7 @@ impl Notebook {
         let id = self.find_property("property", &request.property)?;
         let rows = self.zone_rows(Some(id))?;
         let row = self.property_row(id)?.expect("found by its row");
-        let line = property_line(row, &rows.iter().collect::<Vec<_>>());
+        let line = property_line(row, &PropertyTotals::of(&rows));
         let zones = rows.into_iter().map(|row| self.zone_line(row)).collect::<Result<_, _>>()?;
         Ok(PropertyView { record: self.record(&id.to_string())?, line, zones })
     }
@@ -213,7 +209,7 @@ impl Notebook {
     }
 }
 
-fn property_line(row: PropertyRow, zones: &[&ZoneRow]) -> PropertyLine {
+fn property_line(row: PropertyRow, totals: &PropertyTotals) -> PropertyLine {
     PropertyLine {
         id: row.id,
         name: row.name,
@@ -221,7 +217,7 @@ fn property_line(row: PropertyRow, zones: &[&ZoneRow]) -> PropertyLine {
         ground: row.ground,
         place: row.place,
         renovation_day: row.renovation_day.map(day_text),
-        zones: u32::try_from(zones.len()).unwrap_or(u32::MAX),
-        area_m2: zones.iter().filter_map(|zone| zone.area_m2).sum(),
+        zones: totals.zones,
+        area_m2: totals.area_m2,
     }
 }

@@ -180,6 +180,7 @@ impl Action<'_> {
             return Ok(kept);
         }
         notebook.list_due(&mut batch, &due)?;
+        notebook.list_totals(&mut batch, &due)?;
         undo::remember(notebook, &mut batch, &self.what, &hashes)?;
         notebook.lists_stand_after_next(&mut batch)?;
         course.step(Step::Keeping, Part::Whole, 0)?;

@@ -67,6 +67,7 @@ impl Notebook {
                 let mut due = DueChanges::default();
                 self.index_entries(&mut batch, &mut due, name, &entries)?;
                 self.list_due(&mut batch, &due)?;
+                self.list_totals(&mut batch, &due)?;
             }
             // It is named where damage is told; the other documents are listed all the same.
             Err(problem) if problem.code == Code::Damaged => {}

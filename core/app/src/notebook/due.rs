@@ -105,6 +105,8 @@ pub(crate) struct DueList {
 pub(super) struct DueChanges {
     pub(super) facts: BTreeMap<Id, ZoneFacts>,
     pub(super) rows: BTreeMap<Id, Option<ZoneRow>>,
+    /// Properties of whose zones a record was written.
+    pub(super) properties: BTreeSet<Id>,
     /// The notebook's own document was written on.
     pub(super) notebook: bool,
 }

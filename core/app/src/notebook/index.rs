@@ -28,6 +28,9 @@ const APART: IndexTable = IndexTable(6);
 /// Zones that were merged into another, by id, with the other's.
 const MERGED: IndexTable = IndexTable(8);
 
+/// How many zones each property has and their area, by the property's id.
+const TOTALS: IndexTable = IndexTable(13);
+
 /// Changes whenever what is kept here changes; an index of another form is made again.
 const FORM: &[u8] = b"5";
 
@@ -53,6 +56,24 @@ pub(crate) struct ZoneRow {
     pub(crate) grass: String,
     pub(crate) texture: String,
     pub(crate) missing: u32,
+}
+
+/// The zones of a property taken together.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+pub(crate) struct PropertyTotals {
+    pub(crate) zones: u32,
+    /// Sum of the areas that are known, m2.
+    pub(crate) area_m2: f64,
+}
+
+impl PropertyTotals {
+    /// Of these zones.
+    pub(crate) fn of<'a>(zones: impl IntoIterator<Item = &'a ZoneRow>) -> Self {
+        zones.into_iter().fold(Self::default(), |sum, zone| Self {
+            zones: sum.zones + 1,
+            area_m2: sum.area_m2 + zone.area_m2.unwrap_or(0.0),
+        })
+    }
 }
 
 /// Where an entry is kept.
@@ -183,6 +204,7 @@ impl Notebook {
         entry: &Entry,
     ) -> Result<(), Problem> {
         let Ok(id) = entry.key.parse::<Id>() else { return Ok(()) };
+        due.properties.insert(property);
         let key = zone_key(property, id);
         if let Some(known) = self.store.get_index(ZONES, &key)? {
             let known: ZoneRow = parse(&known)?;
@@ -219,6 +241,27 @@ impl Notebook {
         Ok(())
     }
 
+    /// Adds to a batch what the properties' zones come to after these changes.
+    pub(super) fn list_totals(&self, batch: &mut Batch, due: &DueChanges) -> Result<(), Problem> {
+        for property in &due.properties {
+            // The zones of this property alone are read, and those of the batch stand before them.
+            let mut rows = self.zone_rows(Some(*property))?;
+            rows.retain(|row| row.id.parse().is_ok_and(|id: Id| !due.rows.contains_key(&id)));
+            let of_this = |row: &&ZoneRow| row.property == property.to_string();
+            rows.extend(due.rows.values().flatten().filter(of_this).cloned());
+            // In one order, so that the same zones always come to the same sum.
+            rows.sort_by(|a, b| a.id.cmp(&b.id));
+            batch.put_index(TOTALS, property.as_bytes(), row(&PropertyTotals::of(&rows)));
+        }
+        Ok(())
+    }
+
+    /// What a property's zones come to.
+    pub(crate) fn property_totals(&self, id: Id) -> Result<PropertyTotals, Problem> {
+        let known = self.store.get_index(TOTALS, id.as_bytes())?;
+        known.map_or_else(|| Ok(PropertyTotals::default()), |bytes| parse(&bytes))
+    }
+
     /// Whether the lists were kept by another version, in a form that this one does not read, or
     /// were lost with a damaged file.
     pub(crate) fn lists_are_stale(&self) -> Result<bool, Problem> {
@@ -242,6 +285,7 @@ impl Notebook {
             let mut due = DueChanges::default();
             self.index_entries(&mut batch, &mut due, head.name, &entries)?;
             self.list_due(&mut batch, &due)?;
+            self.list_totals(&mut batch, &due)?;
             if !batch.is_empty() {
                 self.store.commit(&batch)?;
             }

@@ -27,7 +27,7 @@ pub(crate) use action::Action;
 pub(crate) use documents::{NOTEBOOK, property_document, zone_document};
 pub(crate) use due::{DueList, What, asks};
 pub(crate) use facts::{ZoneFacts, material_key, unlisted};
-pub(crate) use index::{PropertyRow, ZoneRow};
+pub(crate) use index::{PropertyRow, PropertyTotals, ZoneRow};
 pub use kept_file::{KeptBytes, KeptFile};
 pub use status::NotebookStatus;
 pub use undo::UndoEntry;

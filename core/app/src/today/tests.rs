@@ -129,6 +129,12 @@ fn by_every_zone(notebook: &mut Notebook) -> Looked {
         }
     }
     lines.sort();
+    for line in notebook.properties().expect("properties") {
+        let of = notebook.zone_rows(Some(line.id.parse().expect("an id"))).expect("zones");
+        let area: f64 = of.iter().filter_map(|row| row.area_m2).sum();
+        assert_eq!(line.zones, u32::try_from(of.len()).expect("few"), "zones of {}", line.name);
+        assert!((line.area_m2 - area).abs() < 1e-9, "{} and {area} m2", line.area_m2);
+    }
     (lines, zones, clear_zones)
 }
 
@@ -149,11 +155,10 @@ fn something(kept: &mut Kept, zones: &mut Vec<String>, records: &mut Vec<String>
     let zone = zones.get(usize::try_from(kept.below(zones.len() as u64)).expect("small")).cloned();
     let zone = zone.expect("there are zones");
     match kept.below(12) {
-        0 => zones.push(kept.add(
-            "zone",
-            Some("Kettle Bend"),
-            json!({ "name": format!("zone {at}") }),
-        )),
+        0 => {
+            let fields = json!({ "name": format!("zone {at}"), "area": 100 + at });
+            zones.push(kept.add("zone", Some("Kettle Bend"), fields));
+        }
         1..=3 => {
             let mut fields = json!({ "from": 0, "to": 100, "label": format!("L{at}") });
             let date = kept.some_day();
@@ -280,6 +285,7 @@ fn rows_read(zones: usize) -> u64 {
     let before = kept.notebook.store.index_rows_read();
     let view = kept.notebook.due_today(&TodayRequest { most: Some(10) }).expect("a list");
     assert_eq!((view.due.len(), view.zones), (10, u32::try_from(zones).expect("few")));
+    call(&mut kept.notebook, "property.list", Json::Null).expect("the screen's other question");
     kept.notebook.store.index_rows_read() - before
 }
 
@@ -287,6 +293,6 @@ fn rows_read(zones: usize) -> u64 {
 fn a_look_at_today_reads_what_it_shows_however_many_zones_there_are() {
     let (few, many) = (rows_read(15), rows_read(90));
     assert_eq!(few, many, "rows of the lists");
-    // Ten lines of at most ten zones: their row, their facts and where they are kept, and the lists.
+    // The property's two rows, and ten lines of at most ten zones: their row, their facts and where they are kept, and the lists.
     assert!(many <= 80, "{many} rows for ten lines");
 }

@@ -65,8 +65,8 @@ const saved = () => backend.asked.filter(({ name }) => name === "record.edit").m
 
 it("a rectangle is drawn by keys alone, and kept as the record keeps entered corners", async () => {
   const on = await board();
-  // Ten metres east, six north, ten west; Shift goes a metre at a time.
-  await press(on, "Enter", "10^ArrowRight", "Enter", "6^ArrowUp", "Enter", "10^ArrowLeft", "Enter", "Enter");
+  // Four metres east, three north, four west; Shift goes a metre at a time.
+  await press(on, "Enter", "4^ArrowRight", "Enter", "3^ArrowUp", "Enter", "4^ArrowLeft", "Enter", "Enter");
   await screen.findByText(text.draw.area("60 m²"), { selector: "b" });
   await waitFor(() => expect((screen.getByText(text.draw.save) as HTMLButtonElement).disabled).toBe(false));
   await fireEvent.click(screen.getByText(text.draw.save));
@@ -74,7 +74,7 @@ it("a rectangle is drawn by keys alone, and kept as the record keeps entered cor
   const [{ fields }] = saved() as [{ fields: { outline: string } }];
   const corners = fields.outline.replace("metres ", "").split(" ").map((pair) => pair.split(",").map(Number));
   const [first] = corners as [[number, number]];
-  expect(corners.map(([east, north]) => [Number((east! - first[0]).toFixed(6)), Number((north! - first[1]).toFixed(6))])).toEqual([[0, 0], [10, 0], [10, 6], [0, 6]]);
+  expect(corners.map(([east, north]) => [Number((east! - first[0]).toFixed(6)), Number((north! - first[1]).toFixed(6))])).toEqual([[0, 0], [4, 0], [4, 3], [0, 3]]);
 });
 
 it("the side in hand says its length at every press, in the reader's own unit", async () => {
@@ -99,8 +99,10 @@ it("Backspace takes the last corner back, Undo brings it again, and leaving keep
   const on = await board();
   await press(on, "Enter", "^ArrowRight", "Enter", "^ArrowUp", "Enter");
   await screen.findByRole("button", { name: text.draw.corner(3, 3) });
-  await press(on, "Backspace");
+  // The pointer's place goes back too: the next side begins where the last corner is now.
+  await press(on, "^ArrowUp", "Backspace", "ArrowLeft");
   expect(screen.queryByRole("button", { name: text.draw.corner(3, 3) })).toBeNull();
+  await screen.findByText(text.draw.side(2, "0.1 m"), { exact: false });
   await fireEvent.click(screen.getByText(text.draw.undo));
   await screen.findByRole("button", { name: text.draw.corner(3, 3) });
   keepDrafts();
