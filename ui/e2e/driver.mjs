@@ -261,13 +261,6 @@ class Window {
     await this.#ask("POST", "/actions", { actions });
   }
 
-  /** Turns the wheel with the pointer at a place in the window; down is positive, px. */
-  async wheel([x, y], by) {
-    await this.#ask("POST", "/actions", {
-      actions: [{ type: "wheel", id: "wheel", actions: [{ type: "scroll", x, y, deltaX: 0, deltaY: by }] }],
-    });
-  }
-
   async size(width, height) {
     await this.#ask("POST", "/window/rect", { width, height });
     await until(async () => (await this.script("return innerWidth")) === width, `the window is ${width} wide`);
