@@ -10,17 +10,20 @@ import { SIZES } from "./places.mjs";
 
 const pictures = process.env.SWARDBOOK_PICTURES;
 const [OFFICE, FIELD] = SIZES;
+const folder = scratch();
 let office;
 let phone;
+let shed;
 
 before(async () => {
-  const folder = scratch();
   if (pictures) mkdirSync(pictures, { recursive: true });
   office = await openWindow({ notebook: join(folder, "office") });
   phone = await openWindow({ notebook: join(folder, "phone") });
+  shed = await openWindow({ notebook: join(folder, "shed") });
   await office.size(OFFICE.width, OFFICE.height);
   await phone.size(FIELD.width, FIELD.height);
-  for (const window of [office, phone]) {
+  await shed.size(OFFICE.width, OFFICE.height);
+  for (const window of [office, phone, shed]) {
     await window.press("Start a notebook here");
     await window.says("This notebook is empty");
   }
@@ -28,6 +31,7 @@ before(async () => {
 after(async () => {
   await office?.close();
   await phone?.close();
+  await shed?.close();
 });
 
 async function shoot(name) {
@@ -124,6 +128,36 @@ test("what was written apart is decided by a person, and sync says how it stands
   await office.click('[aria-label="Take this one: 140"]');
   await office.says("Nothing to decide");
   await phone.says("Nothing to decide");
+});
+
+test("a third window joins by a picture of the code that another one shows", async () => {
+  await office.go("devices");
+  await office.press("Show a code");
+  await office.says("sward1-");
+  const seen = join(folder, "code.png");
+  await office.picture(seen);
+  const blank = join(folder, "blank.png");
+  await shed.picture(blank);
+
+  await shed.go("devices");
+  await shed.press("Enter a code");
+  shed.picksNext(blank);
+  await shed.press("Choose a picture of the code");
+  await shed.says("no QR code was found");
+  shed.picksNext(seen);
+  await shed.press("Choose a picture of the code");
+  await shed.says("Compare these words with those on Office machine");
+  await office.says("Compare these words with those on");
+  assert.equal(await shed.text(".words"), await office.text(".words"));
+  await shed.press("They are the same");
+  await office.press("They are the same");
+  await shed.says("Office machine is paired");
+  await shed.says("The same as on", "nav");
+  // It has heard of the phone, and knows the zone.
+  const zones = await shed.call("zone.list", {});
+  assert.deepEqual(zones.map((zone) => zone.name), ["Back terrace"]);
+  await shed.close();
+  shed = undefined;
 });
 
 test("a removed device is told, and gets nothing more", async () => {

@@ -4,7 +4,7 @@
 use swardbook_journal::{
     Document, DocumentKind,
     sync::{
-        Digest, DocumentId, Held, Hello, Holding, Holdings, Input, Memory, Piece, Role, Session,
+        Digest, DocumentId, Held, Hello, Holding, Holdings, Input, Memory, Role, Session, Unsent,
         VERSION,
     },
 };
@@ -93,8 +93,9 @@ impl Holdings for OneZone {
         Ok((id == zone()).then(|| self.0.held()))
     }
 
-    fn pieces(&mut self, id: DocumentId, theirs: &Held) -> Result<Vec<Piece>, Self::Error> {
-        Ok(if id == zone() { self.0.pieces_for(theirs) } else { Vec::new() })
+    fn unsent(&mut self, id: DocumentId, theirs: &Held) -> Result<Option<Unsent>, Self::Error> {
+        Ok((id == zone())
+            .then(|| Unsent { digest: self.0.held().1, pieces: self.0.pieces_for(theirs) }))
     }
 
     fn is_forked(&mut self, id: DocumentId, theirs: &Held) -> Result<bool, Self::Error> {

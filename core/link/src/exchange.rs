@@ -164,7 +164,13 @@ impl<S: StoreHolder> Exchange<S> {
     fn input(&mut self, input: Input<'_>) -> Result<(), LinkError> {
         tokio::task::block_in_place(|| {
             let effects = self.session.handle(input, &mut self.library).map_err(link_error)?;
-            self.carry_out(effects)
+            self.carry_out(effects)?;
+            // What was sent is on its way while the next is read.
+            while self.session.has_more() {
+                let effects = self.session.handle(Input::GoOn, &mut self.library);
+                self.carry_out(effects.map_err(link_error)?)?;
+            }
+            Ok(())
         })
     }
 

@@ -36,6 +36,8 @@ const RULE: u8 = 5;
 const MAX_QUESTION: usize = 1 + MAX_HASHES * 32;
 /// Files that arrive at one time.
 const AT_ONCE: usize = 3;
+/// Files that are told to be safe at one time.
+const TOGETHER: usize = 8;
 /// Tell me when you know that we hold the same: whoever asks is about to leave.
 const DONE: u8 = 6;
 /// How long the answer to that may take, and how often it is looked.
@@ -335,6 +337,7 @@ async fn fetch_planned<S: StoreHolder>(
         let there = ask(connection, HAVE, &wanted).await?;
         absent.extend(wanted.iter().filter(|hash| !there.contains(*hash)));
         let mut running = JoinSet::new();
+        let mut arrived = Vec::new();
         let mut left = there.len();
         for hash in there {
             // Another connection may be at it.
@@ -346,15 +349,27 @@ async fn fetch_planned<S: StoreHolder>(
             let own = connection.clone();
             running.spawn(async move { (hash, fetch_one(&claim.shared, &own, hash).await) });
             if running.len() >= AT_ONCE {
-                settle_one(shared, connection, &mut running, &mut absent, &mut left).await?;
+                let settled = settle_one(shared, &mut running, &mut absent, &mut left).await;
+                arrived.extend(settled?);
+            }
+            if arrived.len() >= TOGETHER {
+                tell_safe(shared, connection, &mut arrived).await?;
             }
             if woken.try_recv().is_ok() {
                 break;
             }
         }
         while !running.is_empty() {
-            settle_one(shared, connection, &mut running, &mut absent, &mut left).await?;
+            match settle_one(shared, &mut running, &mut absent, &mut left).await {
+                Ok(settled) => arrived.extend(settled),
+                Err(error) => {
+                    // What did arrive is said all the same.
+                    tell_safe(shared, connection, &mut arrived).await?;
+                    return Err(error);
+                }
+            }
         }
+        tell_safe(shared, connection, &mut arrived).await?;
         if shared.state(|state| state.holds_files) {
             return Ok(());
         }
@@ -384,31 +399,42 @@ type Fetched = (FileHash, Result<(), LinkError>);
 
 async fn settle_one<S: StoreHolder>(
     shared: &Shared<S>,
-    connection: &Connection,
     running: &mut JoinSet<Fetched>,
     absent: &mut BTreeSet<FileHash>,
     left: &mut usize,
-) -> Result<(), LinkError> {
+) -> Result<Option<FileHash>, LinkError> {
     match running.join_next().await {
         Some(Ok((hash, Ok(())))) => {
             *left = left.saturating_sub(1);
             shared.state(|state| state.wanted.remove(&hash));
             shared.tell(LinkEvent::FileArrived { hash, left: *left });
-            // It has it, and hears that it is safe here too.
-            let peer = PeerId::of(connection.remote_id());
-            tokio::task::block_in_place(|| note_there(shared, peer, &[hash]))?;
-            announce(connection, SAFE, &hash).await?;
-            Ok(())
+            Ok(Some(hash))
         }
         // Not from this device; another may have it whole.
         Some(Ok((hash, Err(LinkError::WrongBytes)))) => {
             absent.insert(hash);
-            Ok(())
+            Ok(None)
         }
         Some(Ok((_, Err(error)))) => Err(error),
         Some(Err(_)) => Err(LinkError::Lost),
-        None => Ok(()),
+        None => Ok(None),
     }
+}
+
+/// The other has these files, and hears that they are safe here too; several at once, since each
+/// telling is a commit on both sides.
+async fn tell_safe<S: StoreHolder>(
+    shared: &Shared<S>,
+    connection: &Connection,
+    arrived: &mut Vec<FileHash>,
+) -> Result<(), LinkError> {
+    let arrived = std::mem::take(arrived);
+    if arrived.is_empty() {
+        return Ok(());
+    }
+    let peer = PeerId::of(connection.remote_id());
+    tokio::task::block_in_place(|| note_there(shared, peer, &arrived))?;
+    announce(connection, SAFE, arrived.as_flattened()).await
 }
 
 async fn fetch_one<S: StoreHolder>(

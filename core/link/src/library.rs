@@ -8,8 +8,8 @@ use std::{
 use swardbook_journal::{
     Clock, ClockError, Document, DocumentKind, LoadError,
     sync::{
-        Digest, DocumentId, Held, Holding, Holdings, Incoming, Memory, Nonce, Outcomes, Piece,
-        Refusal, TakeError, Taken, decode_held, encode_held, held_by,
+        Digest, DocumentId, Held, Holding, Holdings, Incoming, Memory, Nonce, Outcomes, Refusal,
+        TakeError, Taken, Unsent, decode_held, encode_held, held_by, pieces_of_tail,
     },
 };
 use swardbook_store::{ActorBytes, Batch, Change, DocumentName, Span, Store, StoreSequence};
@@ -19,8 +19,9 @@ use crate::{
     tables::{AGREED, KEPT_THERE, RULES, THERE, document_id, document_name, kept_there_key},
 };
 
-/// Documents kept open at one time.
-const OPEN: usize = 32;
+/// Documents are kept open as long as they are not more bytes than these on the disk; in memory they
+/// are some seventy times as much.
+const OPEN: usize = 1 << 20;
 /// More changes than these at once are saved as one state.
 const MANY: usize = 200;
 
@@ -30,6 +31,8 @@ struct Open {
     document: Document,
     /// It is not on the disk yet.
     is_new: bool,
+    /// Its bytes on the disk when it was opened.
+    size: usize,
 }
 
 /// What was applied in memory and is to be written.
@@ -153,7 +156,7 @@ impl<S: StoreHolder> Library<S> {
     /// Lets go of what someone else has written meanwhile, and of what is too much.
     fn refresh(&mut self, store: &Store) -> Result<(), LinkError> {
         let now = store.sequence()?;
-        if self.open.len() > OPEN {
+        if self.open.values().map(|open| open.size).sum::<usize>() > OPEN {
             self.open.clear();
         } else if now != self.as_of && !self.open.is_empty() {
             for (_, name) in store.changed_after(self.as_of)? {
@@ -172,12 +175,13 @@ impl<S: StoreHolder> Library<S> {
                 let kind = DocumentKind::from_number(name.kind).ok_or(LinkError::UnknownKind)?;
                 let actor = store.actor()?;
                 let open = match store.read_document(name)? {
-                    None => Open { document: Document::new(kind, &actor), is_new: true },
+                    None => Open { document: Document::new(kind, &actor), is_new: true, size: 0 },
                     Some(stored) => {
                         let tail = stored.tail.iter().map(Vec::as_slice);
                         let snapshot = stored.snapshot.as_deref();
+                        let size = tail.clone().chain(snapshot).map(<[u8]>::len).sum();
                         let document = Document::load(kind, &actor, snapshot, tail)?;
-                        Open { document, is_new: false }
+                        Open { document, is_new: false, size }
                     }
                 };
                 Ok(place.insert(open))
@@ -329,9 +333,22 @@ impl<S: StoreHolder> Holdings for Library<S> {
         self.with_document(id, Document::held)
     }
 
-    fn pieces(&mut self, id: DocumentId, theirs: &Held) -> Result<Vec<Piece>, LinkError> {
-        let pieces = self.with_document(id, |document| document.pieces_for(theirs))?;
-        Ok(pieces.unwrap_or_default())
+    fn unsent(&mut self, id: DocumentId, theirs: &Held) -> Result<Option<Unsent>, LinkError> {
+        let name = document_name(id);
+        let told = self.holder.with_store(|store| {
+            let stored = store.read_document(name)?;
+            Ok::<_, LinkError>(stored.and_then(|stored| {
+                let pieces = pieces_of_tail(&stored.heads, &stored.tail, theirs)?;
+                Some(Unsent { digest: Digest::of_heads(&stored.heads), pieces })
+            }))
+        })?;
+        if told.is_some() {
+            return Ok(told);
+        }
+        self.with_document(id, |document| {
+            let digest = document.held().1;
+            Unsent { digest, pieces: document.pieces_for(theirs) }
+        })
     }
 
     fn is_forked(&mut self, id: DocumentId, theirs: &Held) -> Result<bool, LinkError> {

@@ -11,8 +11,8 @@ use std::{
 use swardbook_journal::{
     DocumentKind, SCHEMA,
     sync::{
-        Digest, DocumentId, Effect, Event, Held, Hello, Holding, Holdings, Input, OLDEST, Piece,
-        Role, Session, VERSION, frame_length,
+        Digest, DocumentId, Effect, Event, Held, Hello, Holding, Holdings, Input, OLDEST, Role,
+        Session, Unsent, VERSION, frame_length,
     },
 };
 use swardbook_store::{Access, Randomness, Store};
@@ -83,8 +83,8 @@ impl Holdings for Timed {
         self.timed(|t| &mut t.read, |library| library.held(id))
     }
 
-    fn pieces(&mut self, id: DocumentId, theirs: &Held) -> Result<Vec<Piece>, LinkError> {
-        self.timed(|t| &mut t.read, |library| library.pieces(id, theirs))
+    fn unsent(&mut self, id: DocumentId, theirs: &Held) -> Result<Option<Unsent>, LinkError> {
+        self.timed(|t| &mut t.read, |library| library.unsent(id, theirs))
     }
 
     fn is_forked(&mut self, id: DocumentId, theirs: &Held) -> Result<bool, LinkError> {

@@ -30,6 +30,7 @@ mod keeping;
 mod pack;
 mod reconcile;
 mod session;
+mod tail;
 
 pub use bytes::Malformed;
 pub use files::{FileHash, FilePlan, FileSort, FileWish, KeepRule, files_of, spare, wants};
@@ -42,5 +43,6 @@ pub use keeping::{Keeping, MAX_HASHES};
 pub use reconcile::{Holding, Range, Root, Said, Short, answer, begin, root};
 pub use session::{
     Difference, Effect, Event, Holdings, Incoming, Input, Memory, Outcomes, Refusal, Role, Session,
-    SessionError, Taken,
+    SessionError, Taken, Unsent,
 };
+pub use tail::pieces_of_tail;

@@ -136,6 +136,7 @@ fn lengthen(
     let mut check = blake3::Hasher::new();
     let mut before: Option<Hash> = None;
     let mut writer: &[u8] = &[];
+    let mut run: Vec<Hash> = Vec::new();
     for _ in 0..from.count(3)? {
         let mut body = Writer::default();
         let follows = from.count(1)?;
@@ -143,7 +144,11 @@ fn lengthen(
         for _ in 0..follows {
             let hash = match from.byte()? {
                 BEFORE_IT => before,
-                NAMED => find(&from.fixed::<NAME>()?),
+                NAMED => {
+                    let name = from.fixed::<NAME>()?;
+                    let given = run.iter().rev().find(|hash| hash.starts_with(&name)).copied();
+                    given.or_else(|| find(&name))
+                }
                 _ => return Err(Malformed("a change follows something unknown").into()),
             };
             body.fixed(&hash.ok_or(Unpackable::Unclear)?);
@@ -165,12 +170,37 @@ fn lengthen(
             return Err(Malformed("changes are too large").into());
         }
         before = Some(hash);
+        run.push(hash);
     }
     if from.fixed::<4>()? == check.finalize().as_bytes()[..4] {
         Ok(out)
     } else {
         Err(Unpackable::Unclear)
     }
+}
+
+/// What a change says of itself and of its place among the others.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Head {
+    pub(super) hash: Hash,
+    pub(super) follows: Vec<Hash>,
+    pub(super) actor: Vec<u8>,
+    pub(super) sequence: u64,
+    /// Larger than that of every change it follows.
+    pub(super) begins: u64,
+}
+
+/// Reads the head of a change; none of anything else.
+pub(super) fn head_of(change: &[u8]) -> Option<Head> {
+    let body = body_of(change)?;
+    let mut from = Reader(body);
+    let mut follows = Vec::new();
+    for _ in 0..from.count(32).ok()? {
+        follows.push(from.fixed().ok()?);
+    }
+    let actor = from.string().ok()?.to_vec();
+    let (sequence, begins) = (from.number().ok()?, from.number().ok()?);
+    Some(Head { hash: hash_of(body), follows, actor, sequence, begins })
 }
 
 /// What is inside a chunk that is one change.
@@ -259,6 +289,18 @@ mod tests {
         let packed = pack(&changes).len();
         // Mark and hash, the hash of what it follows, the writer; the lengths stay.
         assert!(packed + changes.len() * 40 < plain, "{packed} bytes for {plain}");
+    }
+
+    #[test]
+    fn what_follows_another_change_of_the_run_needs_nothing_from_the_receiver_for_it() {
+        let (mut document, changes) = written();
+        let known: Vec<Hash> =
+            document.changes_beyond(&crate::Clock::new()).into_iter().map(|c| c.hash).collect();
+        // Both writers' last changes, as they lie in the document's order.
+        let begun = known.len() - 6;
+        let find = |name: &[u8]| known[..begun].iter().find(|hash| hash.starts_with(name)).copied();
+        let run = &changes[begun..];
+        assert_eq!(unpack(&pack(run), find), Ok(run.concat()), "only what was there before");
     }
 
     #[test]

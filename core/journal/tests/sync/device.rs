@@ -6,7 +6,7 @@ use swardbook_journal::{
     ClockError, Document, DocumentKind, LoadError, Stamp, Value, records,
     sync::{
         Digest, DocumentId, Held, Hello, Holding, Holdings, Incoming, Memory, Nonce, Outcomes,
-        Piece, Refusal, TakeError, Taken, VERSION, held_by,
+        Refusal, TakeError, Taken, Unsent, VERSION, held_by, pieces_of_tail,
     },
 };
 use swardbook_units::Id;
@@ -16,6 +16,7 @@ use swardbook_units::Id;
 pub(crate) struct Stored {
     pub(crate) chunks: Vec<Vec<u8>>,
     pub(crate) held: Held,
+    pub(crate) heads: Vec<u8>,
     pub(crate) digest: Option<Digest>,
     /// The commit that last changed it.
     pub(crate) changed: u64,
@@ -211,10 +212,12 @@ impl Device {
             document.changes_beyond(before).into_iter().map(|change| change.bytes).collect()
         };
         let (held, digest) = document.held();
+        let heads = document.heads().concat();
         self.disk.sequence += 1;
         let stored = self.disk.documents.entry(id).or_default();
         stored.chunks.extend(chunks);
         stored.held = held;
+        stored.heads = heads;
         stored.digest = Some(digest);
         stored.changed = self.disk.sequence;
     }
@@ -281,8 +284,12 @@ impl Holdings for Device {
         Ok(here.then(|| self.document(id).held()))
     }
 
-    fn pieces(&mut self, id: DocumentId, theirs: &Held) -> Result<Vec<Piece>, Infallible> {
-        Ok(self.document(id).pieces_for(theirs))
+    fn unsent(&mut self, id: DocumentId, theirs: &Held) -> Result<Option<Unsent>, Infallible> {
+        let Some(stored) = self.disk.documents.get(&id) else { return Ok(None) };
+        let (digest, tail) = (stored.digest.unwrap(), stored.chunks.get(1..).unwrap_or_default());
+        let told = pieces_of_tail(&stored.heads, tail, theirs);
+        let pieces = told.unwrap_or_else(|| self.document(id).pieces_for(theirs));
+        Ok(Some(Unsent { digest, pieces }))
     }
 
     fn is_forked(&mut self, id: DocumentId, theirs: &Held) -> Result<bool, Infallible> {

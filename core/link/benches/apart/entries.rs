@@ -42,7 +42,7 @@ fn write_on(store: &mut Store, name: DocumentName, by: &str, count: u32) {
     let is_new = store.read_document(name).unwrap().is_none();
     let mut changes = Vec::new();
     for number in 0..count {
-        changes.push(write_entry(&mut document, by, number));
+        changes.push(write_entry(&mut document, name, by, number));
     }
     let heads = document.heads().concat();
     let mut batch = Batch::new();
@@ -64,9 +64,9 @@ pub(crate) fn open(store: &Store, name: DocumentName) -> Document {
 }
 
 /// A third each: something put on, a rating, a note.
-fn write_entry(document: &mut Document, by: &str, number: u32) -> Change {
+fn write_entry(document: &mut Document, zone: DocumentName, by: &str, number: u32) -> Change {
     let written = document.entries().len();
-    let hash = blake3::hash(format!("{by} {number} {written} {:?}", document.heads()).as_bytes());
+    let hash = blake3::hash(format!("{zone} {by} {number} {written}").as_bytes());
     let dice = hash.as_bytes();
     let key = hash.to_hex()[..16].to_owned();
     let day = format!("2026-{:02}-{:02}", 3 + number % 7, 1 + number % 28);

@@ -16,7 +16,7 @@ mod device;
 #[allow(dead_code, reason = "the tests use the rest")]
 #[path = "../../tests/link/namespaces.rs"]
 mod namespaces;
-#[allow(dead_code, reason = "the tests use the rest")]
+#[allow(dead_code, unused_imports, reason = "the tests use the rest")]
 #[path = "../../tests/link/process.rs"]
 mod process;
 

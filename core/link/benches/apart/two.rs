@@ -180,8 +180,11 @@ impl Two {
 
 /// Runs this program in a network namespace of its own, where that is wished.
 pub(crate) fn goes_inside() -> bool {
-    let wished = std::env::var_os("SWARDBOOK_NAMESPACES").is_some();
-    if wished && !namespaces::is_inside() {
+    if namespaces::is_inside() {
+        namespaces::run("ip link set lo up");
+        return false;
+    }
+    if std::env::var_os("SWARDBOOK_NAMESPACES").is_some() {
         let words: Vec<String> = std::env::args().skip(1).collect();
         namespaces::run_inside(&words);
         return true;

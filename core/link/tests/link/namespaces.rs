@@ -14,7 +14,7 @@ use crate::process::Process;
 /// Set for the run of this program inside its own namespace.
 const INSIDE: &str = "SWARDBOOK_LINK_NAMESPACE";
 
-fn run(words: &str) {
+pub(crate) fn run(words: &str) {
     let mut words = words.split(' ');
     let status = Command::new(words.next().unwrap()).args(words).status().unwrap();
     assert!(status.success(), "the network is set up");

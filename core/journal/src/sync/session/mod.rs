@@ -30,17 +30,26 @@ pub trait Holdings {
     /// When it cannot be read.
     fn held(&mut self, id: DocumentId) -> Result<Option<(Held, Digest)>, Self::Error>;
 
-    /// The changes that a copy holding `theirs` lacks, in an order in which they can be applied.
+    /// What a copy holding `theirs` lacks of a document; none when it is not here.
     ///
     /// # Errors
     /// When it cannot be read.
-    fn pieces(&mut self, id: DocumentId, theirs: &Held) -> Result<Vec<Piece>, Self::Error>;
+    fn unsent(&mut self, id: DocumentId, theirs: &Held) -> Result<Option<Unsent>, Self::Error>;
 
     /// Whether a writer's last change there is another than its change of that number here.
     ///
     /// # Errors
     /// When it cannot be read.
     fn is_forked(&mut self, id: DocumentId, theirs: &Held) -> Result<bool, Self::Error>;
+}
+
+/// What another copy lacks of a document.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unsent {
+    /// The digest of the state here.
+    pub digest: Digest,
+    /// The changes, in an order in which they can be applied.
+    pub pieces: Vec<Piece>,
 }
 
 /// Who began: the two take turns, and the dialler begins each.
@@ -117,6 +126,8 @@ pub enum Input<'a> {
     Changed(Vec<DocumentId>),
     /// It is time to compare everything again.
     Recheck,
+    /// What was to be sent has been handed on: see [`Session::has_more`].
+    GoOn,
 }
 
 /// How the other device's program differs.
@@ -209,8 +220,9 @@ pub enum SessionError<E> {
 
 /// Batches that are on the way at one time.
 const WINDOW: usize = 8;
-/// A batch is sent when it has so many bytes.
-const BATCH: usize = 512 << 10;
+/// A batch is sent when it has so many bytes: enough that one commit for it is not much, and few
+/// enough that both sides have something to do.
+const BATCH: usize = 128 << 10;
 /// A single change larger than this is not sent.
 const MAX_PIECE: usize = MAX_FRAME / 2;
 /// Documents in one [`Frame::Clocks`].
@@ -261,6 +273,8 @@ pub struct Session {
     stuck: BTreeSet<DocumentId>,
     /// What is held here of documents that were looked at, in the state that `mine` tells.
     looked: BTreeMap<DocumentId, Held>,
+    /// Documents that changed here and were not looked at since.
+    stale: BTreeSet<DocumentId>,
     skipped: BTreeSet<u8>,
     next_batch: u64,
     turn: Turn,
@@ -297,6 +311,7 @@ impl Session {
             plainly: BTreeSet::new(),
             stuck: BTreeSet::new(),
             looked: BTreeMap::new(),
+            stale: BTreeSet::new(),
             skipped: BTreeSet::new(),
             next_batch: 1,
             turn: Turn::Idle,
@@ -320,6 +335,14 @@ impl Session {
     #[must_use]
     pub fn is_quiet(&self) -> bool {
         self.speech.is_some() && self.is_drained() && self.turn == Turn::Idle
+    }
+
+    /// Whether it would send more at once when told to go on.
+    ///
+    /// One batch is read and sent at a time, so that the other commits it while the next is read.
+    #[must_use]
+    pub fn has_more(&self) -> bool {
+        !self.queue.is_empty() && self.unacknowledged.len() < WINDOW
     }
 
     /// Takes one input; what is to be done comes back in order.
@@ -352,10 +375,11 @@ impl Session {
                 self.passes = 0;
                 self.check_soon();
             }
+            Input::GoOn => {}
         }
         if self.speech.is_some() {
             self.pump(holdings)?;
-            self.advance();
+            self.advance(holdings)?;
         }
         Ok(std::mem::take(&mut self.out))
     }
@@ -412,6 +436,7 @@ impl Session {
             return Ok(());
         }
         self.passes = 0;
+        self.stale.extend(&ids);
         self.offer(ids, holdings)
     }
 
@@ -428,7 +453,6 @@ impl Session {
                 continue;
             }
             if self.theirs.contains_key(&id) {
-                self.look(id, holdings)?;
                 self.queue.insert(id);
             } else {
                 unknown.push(id);
@@ -465,6 +489,7 @@ impl Session {
             return Ok(Held::new());
         };
         self.mine.insert(id, digest);
+        self.stale.remove(&id);
         self.looked.insert(id, held.clone());
         Ok(held)
     }
@@ -515,55 +540,54 @@ impl Session {
         }
     }
 
-    /// Sends waiting documents, as many as may be on the way at once.
+    /// Sends one batch of waiting documents, unless enough are on the way.
     fn pump<H: Holdings>(&mut self, holdings: &mut H) -> Result<(), SessionError<H::Error>> {
+        if self.unacknowledged.len() >= WINDOW {
+            return Ok(());
+        }
         let mut parcels = Vec::new();
         let mut size = 0;
-        while self.unacknowledged.len() < WINDOW {
+        while size < BATCH {
             let Some(id) = self.queue.pop_first() else { break };
-            let Some(held) = self.looked_at(id, holdings)? else { continue };
+            if self.stuck.contains(&id) {
+                continue;
+            }
             let mut known = self.theirs.get(&id).cloned().unwrap_or_default();
             if let Some(flying) = self.flying.get(&id) {
                 merge(&mut known, flying);
             }
-            if covers(&known, &held) {
+            let unsent = holdings.unsent(id, &known).map_err(SessionError::Holdings)?;
+            let Some(Unsent { digest, pieces }) = unsent else { continue };
+            self.mine.insert(id, digest);
+            self.stale.remove(&id);
+            if pieces.is_empty() {
                 continue;
             }
-            let pieces = holdings.pieces(id, &known).map_err(SessionError::Holdings)?;
             if pieces.iter().any(|piece| piece.bytes.len() > MAX_PIECE) {
                 self.give_up(id, Some(Refusal::TooLarge));
                 continue;
             }
+            for piece in &pieces {
+                merge(&mut known, &piece.gives);
+            }
+            merge(self.flying.entry(id).or_default(), &known);
             let mut run = Run::default();
-            for piece in pieces {
+            let mut pieces = pieces.into_iter().peekable();
+            while let Some(piece) = pieces.next() {
                 size += piece.bytes.len();
                 merge(&mut run.gives, &piece.gives);
                 run.changes.push(piece.bytes);
-                if size >= BATCH {
+                // A document's own changes go all at once, in as many batches as they fill.
+                if size >= BATCH && pieces.peek().is_some() {
                     parcels.push((id, std::mem::take(&mut run)));
                     self.send_batch(&mut parcels);
                     size = 0;
                 }
             }
-            if !run.changes.is_empty() {
-                parcels.push((id, run));
-            }
-            merge(self.flying.entry(id).or_default(), &held);
+            parcels.push((id, run));
         }
         self.send_batch(&mut parcels);
         Ok(())
-    }
-
-    fn looked_at<H: Holdings>(
-        &mut self,
-        id: DocumentId,
-        holdings: &mut H,
-    ) -> Result<Option<Held>, SessionError<H::Error>> {
-        if self.stuck.contains(&id) {
-            return Ok(None);
-        }
-        let held = self.look(id, holdings)?;
-        Ok((!held.is_empty()).then_some(held))
     }
 
     fn send_batch(&mut self, runs: &mut Vec<(DocumentId, Run)>) {
@@ -595,8 +619,21 @@ impl Session {
             && self.committing.is_empty()
     }
 
-    /// Everything that is compared: what is stuck would never be equal.
-    fn holdings(&self) -> Vec<Holding> {
+    /// Everything that is compared, as it is now.
+    fn current<H: Holdings>(
+        &mut self,
+        holdings: &mut H,
+    ) -> Result<Vec<Holding>, SessionError<H::Error>> {
+        while let Some(id) = self.stale.pop_first() {
+            if self.is_shared(id) {
+                self.look(id, holdings)?;
+            }
+        }
+        Ok(self.listed())
+    }
+
+    /// What is stuck would never be equal, and is left out.
+    fn listed(&self) -> Vec<Holding> {
         self.mine
             .iter()
             .filter(|(id, _)| !self.stuck.contains(*id))

@@ -18,7 +18,7 @@ impl Session {
                 if matches!(self.turn, Turn::Checking { pass: ours, .. } if ours == pass) {
                     self.turn = Turn::Idle;
                     // What changed here meanwhile is no part of what the other found equal.
-                    if root(&self.holdings(), pass) == self.checked_root {
+                    if root(&self.current(holdings)?, pass) == self.checked_root {
                         self.agree();
                     } else {
                         self.again = true;
@@ -60,9 +60,12 @@ impl Session {
     }
 
     /// Goes on with whatever waited for something to end.
-    pub(super) fn advance(&mut self) {
+    pub(super) fn advance<H: Holdings>(
+        &mut self,
+        holdings: &mut H,
+    ) -> Result<(), SessionError<H::Error>> {
         if !self.is_drained() {
-            return;
+            return Ok(());
         }
         if let Some(pass) = self.flush.take() {
             self.send(&Frame::Flushed { pass });
@@ -82,14 +85,15 @@ impl Session {
             self.passes += 1;
             if self.passes > PASSES {
                 self.tell(Event::Unsettled);
-                return;
+                return Ok(());
             }
             self.last_pass += 1;
             self.turn = Turn::Checking { pass: self.last_pass, round: 2 };
-            self.checked_root = root(&self.holdings(), self.last_pass);
+            self.checked_root = root(&self.current(holdings)?, self.last_pass);
             self.heard.clear();
             self.send(&Frame::Check { pass: self.last_pass, root: self.checked_root });
         }
+        Ok(())
     }
 
     fn checked<H: Holdings>(
@@ -101,7 +105,7 @@ impl Session {
         if self.role == Role::Dialler {
             return Ok(());
         }
-        let mine = self.holdings();
+        let mine = self.current(holdings)?;
         self.heard.clear();
         if root(&mine, pass) == their_root {
             self.send(&Frame::Equal { pass });
@@ -138,7 +142,7 @@ impl Session {
             // An answer to something that is over.
             _ => return Ok(()),
         }
-        let (reply, differing) = answer(&self.holdings(), ranges, pass);
+        let (reply, differing) = answer(&self.current(holdings)?, ranges, pass);
         // What the other asked about is being dealt with.
         let is_new = |id: &DocumentId| self.is_shared(*id) && !self.heard.contains(id);
         let shared: Vec<_> = differing.into_iter().filter(is_new).collect();
