@@ -456,3 +456,25 @@ fn relays_are_off_and_an_address_that_is_none_is_refused() {
     let view = device.call("devices.own", json!({ "relay": "https://relay.example" }));
     assert_eq!(view["own"]["relay"], "https://relay.example");
 }
+
+#[test]
+fn a_folder_taken_away_is_said_without_anything_being_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let office = Device::new(folder.path(), "office", "office");
+    assert_eq!(office.state(), "alone", "as it was opened");
+    let (heard, hears) = std::sync::mpsc::channel();
+    office.linked.on_news(move |news| {
+        let _ = heard.send(news);
+    });
+    let (here, elsewhere) = (folder.path().join("office"), folder.path().join("moved"));
+    std::fs::rename(&here, &elsewhere).unwrap();
+    let news = hears.recv_timeout(PATIENCE).expect("it is told without being asked");
+    assert!(news.devices, "as something to be looked at");
+    let status = office.call("sync.status", json!({}));
+    assert_eq!(status["state"], "gone", "{status}");
+    let problem = status["problems"][0].as_str().unwrap();
+    assert!(problem.contains("office") && problem.contains("put it back"), "{problem}");
+    std::fs::rename(&elsewhere, &here).unwrap();
+    hears.recv_timeout(PATIENCE).expect("that it is back is told too");
+    assert_eq!(office.state(), "alone", "as if nothing had been");
+}

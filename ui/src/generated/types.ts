@@ -4623,7 +4623,8 @@ patience?: number, };
  */
 export type SyncStatus = { 
 /**
- * `alone` (no other device holds the notebook), `removed` (this one was removed), `paused`,
+ * `gone` (the notebook's folder is no longer there), `alone` (no other device holds the
+ * notebook), `removed` (this one was removed), `paused`,
  * `elsewhere` (another program has the notebook open and syncs it), `stopped` (nothing runs),
  * `apart` (no device answers), `working`, or `in-sync`.
  */

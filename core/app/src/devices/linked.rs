@@ -10,6 +10,7 @@ use serde_json::Value as Json;
 
 pub use super::live::News;
 use super::{
+    folder::Folder,
     holder::Holder,
     running::{Running, Seeking},
     status::SyncStatus,
@@ -22,6 +23,7 @@ use crate::{Notebook, Problem, command};
 #[derive(Debug)]
 pub struct LinkedNotebook {
     holder: Arc<Holder>,
+    folder: Folder,
     running: Mutex<Option<Arc<Running>>>,
     hearers: Hearers,
     seeking: Seeking,
@@ -60,7 +62,9 @@ impl LinkedNotebook {
     /// A notebook that looks for its other devices for as long as it is linked.
     #[must_use]
     pub fn live(notebook: Notebook) -> Self {
-        Self::new(notebook, Seeking::Always)
+        let linked = Self::new(notebook, Seeking::Always);
+        linked.folder.watch(linked.hearers.clone());
+        linked
     }
 
     /// A notebook that meets its other devices when it is told to.
@@ -71,6 +75,7 @@ impl LinkedNotebook {
 
     fn new(notebook: Notebook, seeking: Seeking) -> Self {
         Self {
+            folder: Folder::new(notebook.folder()),
             holder: Arc::new(Holder::new(notebook)),
             running: Mutex::new(None),
             hearers: Hearers::default(),
@@ -115,7 +120,13 @@ impl LinkedNotebook {
     /// Its folder.
     #[must_use]
     pub fn folder(&self) -> PathBuf {
-        self.holder.lock().folder().to_owned()
+        self.folder.path().to_owned()
+    }
+
+    /// Whether its folder is still there.
+    #[must_use]
+    pub fn is_here(&self) -> bool {
+        self.folder.is_here()
     }
 
     /// Calls this whenever something may have changed that is shown; on the link's own threads, so

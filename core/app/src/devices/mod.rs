@@ -5,6 +5,7 @@
 //!
 //! Which devices hold the notebook stands in records that the link writes; this only renames them.
 
+mod folder;
 mod holder;
 mod linked;
 mod live;

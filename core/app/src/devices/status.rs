@@ -34,7 +34,8 @@ pub struct WaitingLine {
 /// How syncing stands.
 #[derive(Debug, Clone, PartialEq, Serialize, TS)]
 pub struct SyncStatus {
-    /// `alone` (no other device holds the notebook), `removed` (this one was removed), `paused`,
+    /// `gone` (the notebook's folder is no longer there), `alone` (no other device holds the
+    /// notebook), `removed` (this one was removed), `paused`,
     /// `elsewhere` (another program has the notebook open and syncs it), `stopped` (nothing runs),
     /// `apart` (no device answers), `working`, or `in-sync`.
     pub state: String,
@@ -165,7 +166,14 @@ impl LinkedNotebook {
         if let (None, Some(trouble)) = (&running, self.trouble()) {
             status.problems.push(trouble.message);
         }
-        status.state = if removed_here {
+        status.state = if !self.is_here() {
+            status.problems.push(format!(
+                "the folder {} is gone: put it back where it was, or close this and open the \
+                 notebook where it is now",
+                self.folder().display()
+            ));
+            "gone"
+        } else if removed_here {
             "removed"
         } else if others.is_empty() {
             "alone"
@@ -209,6 +217,9 @@ fn sentence(status: &SyncStatus) -> String {
         .map(|line| format!("{} not yet at {}", line.words, line.name))
         .collect();
     let mut parts = match status.state.as_str() {
+        "gone" => {
+            return "The folder of this notebook is gone; nothing more can be kept.".to_owned();
+        }
         "removed" => {
             return "This device was removed from the notebook. It keeps what it has and gets \
                     nothing new."

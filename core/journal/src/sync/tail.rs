@@ -53,11 +53,11 @@ pub fn pieces_of_tail(heads: &[u8], tail: &[Vec<u8>], theirs: &Held) -> Option<V
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Clock, Document, DocumentKind, Note, records::Observation};
+    use crate::{Clock, Document, DocumentKind, Stamp, records::Observation};
 
     fn write(document: &mut Document, key: &str) -> Vec<u8> {
         document.put(key, &Observation::default()).unwrap();
-        let note = Note { device: "d".into(), person: "T".into(), action: "a".into(), at: 1 };
+        let note = Stamp { device: "d".into(), person: "T".into(), action: "a".into(), at: 1 };
         document.commit(&note).unwrap().bytes
     }
 
