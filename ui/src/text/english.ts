@@ -64,6 +64,7 @@ export const text = {
     link: "Draw its shape",
     linkAgain: "Change its shape on the plan",
     linksOf: "Draw a shape:",
+    shapeOf: "Shape of",
     board: "Plan on which the shape is drawn, north up",
     keys: (step: string) =>
       `Click or tap to place a corner, and on the first one to close the shape. By keys: arrows move by ${step}, with Shift ten times as far; Enter places, twice closes; Backspace takes the last corner back; Escape leaves.`,
