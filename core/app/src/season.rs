@@ -8,7 +8,12 @@ use swardbook_journal::{
 use swardbook_units::{Id, NaiveDate};
 use ts_rs::TS;
 
-use crate::{Measure, Notebook, Problem, dto::day_text, notebook::zone_document, record::form};
+use crate::{
+    Measure, Notebook, Problem,
+    dto::{counted, day_text},
+    notebook::zone_document,
+    record::form,
+};
 
 /// One thing that happened.
 #[derive(Debug, Clone, PartialEq, Serialize, TS)]
@@ -98,8 +103,8 @@ impl Notebook {
             return Some((sample.date, format!("Sample {label}"), depth));
         }
         if let Some(panel) = entry.read::<Panel>() {
-            let readings = panel.reading.len();
-            return Some((panel.date, format!("Panel, {readings} readings"), panel.report));
+            let readings = counted(panel.reading.len(), "reading", "readings");
+            return Some((panel.date, format!("Panel, {readings}"), panel.report));
         }
         if let Some(application) = entry.read::<Application>() {
             let material = if application.material.is_empty() {
@@ -116,7 +121,8 @@ impl Notebook {
         }
         if let Some(plan) = entry.read::<PlanRecord>() {
             let status = plan.status.as_ref().map_or("draft", |status| status.word()).to_owned();
-            return Some((plan.date, format!("Plan, {} visits", plan.item.len()), status));
+            let visits = counted(plan.item.len(), "visit", "visits");
+            return Some((plan.date, format!("Plan, {visits}"), status));
         }
         let observation = entry.read::<Observation>()?;
         let value = observation.value.map_or_else(String::new, |v| v.to_string());

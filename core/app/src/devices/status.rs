@@ -7,7 +7,7 @@ use swardbook_link::{Ledger, PeerId, Waiting};
 use ts_rs::TS;
 
 use super::{linked::LinkedNotebook, view::DevicesView};
-use crate::Problem;
+use crate::{Problem, dto::counted};
 
 /// What waits here for one device.
 #[derive(Debug, Clone, PartialEq, Serialize, TS)]
@@ -60,11 +60,6 @@ pub struct SyncStatus {
     pub arrived_files: u32,
     /// What is in the way, with the device's name.
     pub problems: Vec<String>,
-}
-
-/// "1 entry", "3 entries".
-pub(super) fn counted(count: u32, one: &str, many: &str) -> String {
-    format!("{count} {}", if count == 1 { one } else { many })
 }
 
 fn number(count: usize) -> u32 {

@@ -17,6 +17,14 @@ pub(crate) fn day_text(day: swardbook_units::NaiveDate) -> String {
     day.format("%Y-%m-%d").to_string()
 }
 
+/// "1 entry", "3 entries".
+pub(crate) fn counted<N>(count: N, one: &str, many: &str) -> String
+where
+    N: PartialEq + From<u8> + std::fmt::Display,
+{
+    format!("{count} {}", if count == N::from(1) { one } else { many })
+}
+
 /// Decimals worth showing of an analyte in a unit.
 ///
 /// The analyte's own are for mass per mass; by charge the same soil gives a number some hundred times

@@ -3,15 +3,20 @@
 //! Whether a thing is due depends on the day one looks, so each is kept with the days that decide
 //! it; sentences are made from the zone's facts when they are shown.
 
+mod key;
+
 use std::{
     collections::{BTreeMap, BTreeSet},
     ops::Range,
 };
 
-use chrono::Datelike;
+use chrono::Datelike as _;
 use swardbook_journal::records::{OwnMaterial, Settings};
 use swardbook_store::{Batch, IndexTable, Span};
 use swardbook_units::{Id, NaiveDate};
+
+pub(crate) use key::Key;
+use key::{Group, day_of, month, number};
 
 use super::{Notebook, ZoneFacts, ZoneRow, index};
 use crate::{Code, Problem};
@@ -54,39 +59,6 @@ pub(crate) enum What {
     Clear,
     /// Records with something to fill in.
     Unfinished,
-}
-
-/// How the day of a thing due follows from the day one looks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Group {
-    /// It has its day.
-    Dated,
-    /// It has none.
-    Undated,
-    /// The day the zone is clear, as long as that is to come; none afterwards.
-    WhenClear,
-    /// Its day, once that has come.
-    Again,
-    /// The day the zone is clear, around that day, unless it is to be sampled again anyway.
-    Near,
-    /// No thing due: the day each zone is clear, to be counted.
-    Zone,
-    /// Of counts only: things of [`Self::Again`] by month.
-    Month,
-}
-
-/// A thing due as it is found: in the order of days, then of the zones' names.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct Key {
-    group: Group,
-    /// Days since the common era began; 0 for none.
-    day: u32,
-    /// Of [`Group::Near`]: the day the zone is to be sampled again.
-    again: u32,
-    name: String,
-    pub(crate) zone: Id,
-    /// Its place among what the zone asks for.
-    pub(crate) at: u16,
 }
 
 /// What to show of what is due.
@@ -164,101 +136,6 @@ fn ahead(day: NaiveDate, days: u64) -> NaiveDate {
 
 fn back(day: NaiveDate, days: u64) -> NaiveDate {
     day.checked_sub_days(chrono::Days::new(days)).unwrap_or(day)
-}
-
-fn number(day: Option<NaiveDate>) -> u32 {
-    // A day before the common era sorts before all others, as it should.
-    day.map_or(0, |day| u32::try_from(day.num_days_from_ce()).unwrap_or(0).max(1))
-}
-
-fn day_of(number: u32) -> Option<NaiveDate> {
-    let days = i32::try_from(number).ok().filter(|days| *days > 0)?;
-    NaiveDate::from_num_days_from_ce_opt(days)
-}
-
-impl Group {
-    const ALL: [Self; 7] = [
-        Self::Dated,
-        Self::Undated,
-        Self::WhenClear,
-        Self::Again,
-        Self::Near,
-        Self::Zone,
-        Self::Month,
-    ];
-
-    const fn letter(self) -> u8 {
-        self as u8
-    }
-
-    /// Rows of this group from a day on and before another.
-    fn between(self, days: Range<u32>) -> Span {
-        let key = |day: u32| [&[self.letter()][..], &day.to_be_bytes()].concat();
-        Span::all().from(&key(days.start)).until(&key(days.end))
-    }
-}
-
-impl Key {
-    fn bytes(&self) -> Vec<u8> {
-        let mut bytes = self.days();
-        bytes.extend_from_slice(self.name.as_bytes());
-        bytes.push(0);
-        bytes.extend_from_slice(self.zone.as_bytes());
-        bytes.extend_from_slice(&self.at.to_be_bytes());
-        bytes
-    }
-
-    /// Group and days.
-    fn days(&self) -> Vec<u8> {
-        let mut bytes = vec![self.group.letter()];
-        bytes.extend_from_slice(&self.day.to_be_bytes());
-        bytes.extend_from_slice(&self.again.to_be_bytes());
-        bytes
-    }
-
-    fn parse(bytes: &[u8]) -> Option<Self> {
-        let (group, rest) = bytes.split_first()?;
-        let (day, rest) = rest.split_first_chunk()?;
-        let (again, rest) = rest.split_first_chunk()?;
-        let (rest, at) = rest.split_last_chunk()?;
-        let (rest, zone) = rest.split_last_chunk()?;
-        Some(Self {
-            group: *Group::ALL.get(usize::from(*group))?,
-            day: u32::from_be_bytes(*day),
-            again: u32::from_be_bytes(*again),
-            name: std::str::from_utf8(rest.strip_suffix(&[0])?).ok()?.to_owned(),
-            zone: Id::from_random(*zone),
-            at: u16::from_be_bytes(*at),
-        })
-    }
-
-    /// The counts that it is part of.
-    fn counted(&self) -> Vec<Vec<u8>> {
-        let mut counts = vec![vec![self.group.letter()]];
-        if matches!(self.group, Group::Again | Group::Near | Group::Zone) {
-            counts.push(self.days());
-        }
-        if self.group == Group::Again
-            && let Some(day) = day_of(self.day)
-        {
-            counts.push(month_key(day));
-        }
-        counts
-    }
-
-    /// Whether a look at what is due finds it; the others are only counted.
-    fn is_listed(&self) -> bool {
-        self.group != Group::Zone
-    }
-}
-
-/// Months since the common era began.
-fn month(day: NaiveDate) -> u32 {
-    u32::try_from(day.year()).unwrap_or(0) * 12 + day.month0()
-}
-
-fn month_key(day: NaiveDate) -> Vec<u8> {
-    [&[Group::Month.letter()][..], &month(day).to_be_bytes()].concat()
 }
 
 fn keys_of(zone: Id, row: &ZoneRow, facts: &ZoneFacts, clear: Option<NaiveDate>) -> BTreeSet<Key> {
@@ -473,46 +350,4 @@ impl Notebook {
 
 fn count_of(bytes: &[u8]) -> Result<u32, Problem> {
     bytes.try_into().map(u32::from_be_bytes).map_err(|_| damaged())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_key_comes_back_from_its_bytes_and_sorts_as_they_do() {
-        let day = |day| number(NaiveDate::from_ymd_opt(2026, 3, day));
-        let key = |group, day, name: &str, at| Key {
-            group,
-            day,
-            again: 7,
-            name: name.to_owned(),
-            zone: Id::from_random([9; 10]),
-            at,
-        };
-        let mut keys = vec![
-            key(Group::Near, day(2), "verge", 0),
-            key(Group::Dated, day(3), "a", 300),
-            key(Group::Dated, day(3), "a", 2),
-            key(Group::Dated, day(2), "z\u{e4}un", 0),
-            key(Group::Undated, 0, "", 0),
-        ];
-        for key in &keys {
-            assert_eq!(Key::parse(&key.bytes()).as_ref(), Some(key));
-        }
-        let mut bytes: Vec<Vec<u8>> = keys.iter().map(Key::bytes).collect();
-        bytes.sort();
-        keys.sort();
-        assert_eq!(bytes, keys.iter().map(Key::bytes).collect::<Vec<_>>());
-        assert_eq!(Key::parse(b"short"), None);
-    }
-
-    #[test]
-    fn days_come_back_from_their_numbers() {
-        for day in [(1, 1, 1), (2026, 2, 28), (9999, 12, 31)] {
-            let day = NaiveDate::from_ymd_opt(day.0, day.1, day.2);
-            assert_eq!(day_of(number(day)), day);
-        }
-        assert_eq!((number(None), day_of(0)), (0, None));
-    }
 }
