@@ -263,7 +263,8 @@ class Window {
 
   async size(width, height) {
     await this.#ask("POST", "/window/rect", { width, height });
-    await until(async () => (await this.script("return innerWidth")) === width, `the window is ${width} wide`);
+    const stands = async () => (await this.script("return [innerWidth, innerHeight].join()")) === [width, height].join();
+    await until(stands, `the window is ${width} wide and ${height} high`);
   }
 
   async theme(look) {
