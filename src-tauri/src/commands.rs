@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use serde_json::Value;
 use swardbook_app::{Code, Problem, Progress};
-use tauri::{AppHandle, Manager, State, ipc::Channel};
+use tauri::{AppHandle, Emitter, Manager, State, ipc::Channel};
 use tauri_plugin_dialog::DialogExt;
 
 use crate::{desk::Desk, taken};
@@ -47,7 +47,17 @@ pub(crate) async fn start(app: AppHandle) -> Result<Value, Problem> {
 /// Opens the notebook once more.
 #[tauri::command]
 pub(crate) async fn reopen(app: AppHandle) -> Result<Value, Problem> {
-    aside(app, Desk::reopen).await
+    let told = app.clone();
+    aside(app, move |desk| desk.reopen(|progress| tell_opening(&told, progress))).await
+}
+
+/// The event with which the window hears how far the opening of a notebook is.
+const OPENING: &str = "opening";
+
+/// Tells the window how far the opening of the notebook is.
+pub(crate) fn tell_opening(app: &AppHandle, progress: Progress) {
+    // A window that is not there yet hears the next hundredth.
+    let _ = app.emit(OPENING, progress);
 }
 
 /// Makes a notebook in the folder asked for.

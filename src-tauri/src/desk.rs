@@ -4,7 +4,7 @@ use std::{
     collections::BTreeMap,
     path::{Path, PathBuf},
     sync::{
-        Arc, Mutex, MutexGuard,
+        Arc, Mutex, MutexGuard, Once,
         atomic::{AtomicBool, Ordering},
     },
 };
@@ -19,8 +19,11 @@ use crate::arguments::Asked;
 
 /// The notebook behind the window.
 pub(crate) struct Desk {
+    asked: Asked,
     folder: PathBuf,
     lying: Mutex<Lying>,
+    /// Done once the notebook was opened for the first time, or could not be.
+    opened: Once,
     hear: Mutex<Option<Hear>>,
     /// Long work that can be stopped, by its number.
     under_way: Mutex<BTreeMap<u32, Arc<AtomicBool>>>,
@@ -69,36 +72,46 @@ impl Lying {
 }
 
 impl Desk {
-    /// Opens what was asked for; whatever stands in the way is kept to be told.
-    pub(crate) fn open(asked: Asked) -> Self {
-        let (folder, lying) = match asked {
-            Asked::Unclear(problem) => (PathBuf::new(), Lying::none(problem)),
-            Asked::Folder(folder) => {
-                let lying = open(&folder);
-                (folder, lying)
-            }
-            Asked::Usual(folder) => {
-                let lying = match open(&folder) {
-                    Lying { problem: Some(Problem { code: Code::NoNotebook, .. }), .. } => {
-                        create(&folder)
-                    }
-                    other => other,
-                };
-                (folder, lying)
-            }
+    /// A desk on which nothing lies yet; whoever asks for the notebook waits for
+    /// [`Desk::open_asked`], which must follow.
+    pub(crate) fn new(asked: Asked) -> Self {
+        let folder = match &asked {
+            Asked::Unclear(_) => PathBuf::new(),
+            Asked::Folder(folder) | Asked::Usual(folder) => folder.clone(),
         };
         Self {
+            asked,
             folder,
-            lying: Mutex::new(lying),
+            lying: Mutex::new(Lying::none(closed())),
+            opened: Once::new(),
             hear: Mutex::default(),
             under_way: Mutex::default(),
         }
     }
 
-    /// Has this called whenever something arrived from another device, and begins to exchange.
+    /// Opens what was asked for; whatever stands in the way is kept to be told.
+    ///
+    /// After an update the lists are made again first, and `tell` hears how far that is.
+    pub(crate) fn open_asked(&self, tell: impl FnMut(Progress)) {
+        self.opened.call_once_force(|_| {
+            let lying = match &self.asked {
+                Asked::Unclear(problem) => Lying::none(problem.clone()),
+                Asked::Folder(folder) => open(folder, tell),
+                Asked::Usual(folder) => match open(folder, tell) {
+                    Lying { problem: Some(Problem { code: Code::NoNotebook, .. }), .. } => {
+                        create(folder)
+                    }
+                    other => other,
+                },
+            };
+            *self.lying.lock().unwrap_or_else(std::sync::PoisonError::into_inner) = lying;
+        });
+        self.begin();
+    }
+
+    /// Has this called whenever something arrived from another device.
     pub(crate) fn on_news(&self, hear: impl Fn(News) + Send + Sync + 'static) {
         *self.hear.lock().unwrap_or_else(std::sync::PoisonError::into_inner) = Some(Arc::new(hear));
-        self.begin();
     }
 
     /// Begins to exchange with other devices, away from the thread that draws.
@@ -144,8 +157,8 @@ impl Desk {
     }
 
     /// Lets go of the notebook and opens it once more, after whatever stood in the way is gone.
-    pub(crate) fn reopen(&self) -> Value {
-        self.replace(open)
+    pub(crate) fn reopen(&self, tell: impl FnMut(Progress)) -> Value {
+        self.replace(|folder| open(folder, tell))
     }
 
     /// Makes a notebook in the folder that has none.
@@ -199,6 +212,10 @@ impl Desk {
 
     /// Closes the notebook in good order, when the window goes.
     pub(crate) fn close(&self) {
+        if !self.opened.is_completed() {
+            // A window that goes while its notebook is being opened: nothing was written by hand.
+            return;
+        }
         put_away(self.lying().notebook.take());
     }
 
@@ -214,26 +231,31 @@ impl Desk {
         self.start()
     }
 
-    /// What lies here. After a panic nobody knows in what state it was left, so it is opened anew;
-    /// after one in the core, the notebook itself goes back to what is on the disk.
+    /// What lies here, once it was opened. After a panic nobody knows in what state it was left, so
+    /// it is opened anew; after one in the core, the notebook itself goes back to what is on the
+    /// disk.
     fn lying(&self) -> MutexGuard<'_, Lying> {
+        // Where opening broke, nothing lies here, and it can be opened again.
+        self.opened.wait_force();
         self.lying.lock().unwrap_or_else(|poisoned| {
             self.lying.clear_poison();
             let mut lying = poisoned.into_inner();
             put_away(lying.notebook.take());
-            *lying = open(&self.folder);
+            *lying = open(&self.folder, drop);
             lying
         })
     }
 }
 
-fn open(folder: &Path) -> Lying {
-    match Notebook::open(folder, Box::new(RealSurroundings)) {
+fn open(folder: &Path, tell: impl FnMut(Progress)) -> Lying {
+    let mut watch = Window { tell, stopped: Arc::default() };
+    match Notebook::open_watched(folder, Box::new(RealSurroundings), &mut watch) {
         Ok(notebook) => Lying::open(notebook),
         // Another program writes there, or nobody may: it can still be read.
         Err(problem) if matches!(problem.code, Code::InUse | Code::ReadOnly) => {
-            let notebook = Notebook::open_to_read(folder, Box::new(RealSurroundings)).ok();
-            let notebook = notebook.map(linked);
+            let notebook =
+                Notebook::open_to_read_watched(folder, Box::new(RealSurroundings), &mut watch);
+            let notebook = notebook.ok().map(linked);
             Lying { notebook, problem: Some(problem) }
         }
         Err(problem) => Lying::none(problem),
@@ -265,6 +287,12 @@ fn closed() -> Problem {
 mod tests {
     use super::*;
 
+    fn opened(asked: Asked) -> Desk {
+        let desk = Desk::new(asked);
+        desk.open_asked(drop);
+        desk
+    }
+
     fn code(started: &Value) -> Option<&str> {
         started["problem"]["code"].as_str()
     }
@@ -272,7 +300,7 @@ mod tests {
     #[test]
     fn the_usual_notebook_is_made_and_a_named_one_is_not() {
         let scratch = tempfile::tempdir().expect("a scratch folder");
-        let named = Desk::open(Asked::Folder(scratch.path().join("named")));
+        let named = opened(Asked::Folder(scratch.path().join("named")));
         assert_eq!(code(&named.start()), Some("no-notebook"));
         assert_eq!(
             named.call("calc.list", Value::Null).expect_err("closed").code,
@@ -281,7 +309,7 @@ mod tests {
         assert_eq!(code(&named.create()), None);
         named.call("notebook.status", Value::Null).expect("it is open now");
 
-        let usual = Desk::open(Asked::Usual(scratch.path().join("usual")));
+        let usual = opened(Asked::Usual(scratch.path().join("usual")));
         assert_eq!(code(&usual.start()), None);
         assert_eq!(usual.start()["open"], true);
     }
@@ -290,13 +318,13 @@ mod tests {
     fn a_second_window_reads_and_may_write_when_the_first_is_gone() {
         let scratch = tempfile::tempdir().expect("a scratch folder");
         let folder = scratch.path().join("notebook");
-        let first = Desk::open(Asked::Usual(folder.clone()));
-        let second = Desk::open(Asked::Folder(folder));
+        let first = opened(Asked::Usual(folder.clone()));
+        let second = opened(Asked::Folder(folder));
         assert_eq!(code(&second.start()), Some("in-use"));
         let status = second.call("notebook.status", Value::Null).expect("it can be read");
         assert_eq!(status["writable"], false);
         first.close();
-        assert_eq!(code(&second.reopen()), None);
+        assert_eq!(code(&second.reopen(drop)), None);
         let status = second.call("notebook.status", Value::Null).expect("it is open");
         assert_eq!(status["writable"], true);
     }
@@ -304,7 +332,7 @@ mod tests {
     #[test]
     fn long_work_is_told_and_stopped_by_its_number() {
         let scratch = tempfile::tempdir().expect("a scratch folder");
-        let desk = Desk::open(Asked::Usual(scratch.path().join("notebook")));
+        let desk = opened(Asked::Usual(scratch.path().join("notebook")));
         let add = |kind: &str, within: Option<&str>, name: &str| {
             let given = json!({ "kind": kind, "within": within, "fields": { "name": name } });
             desk.call("record.add", given).expect("written");
@@ -334,7 +362,7 @@ mod tests {
     #[test]
     fn a_panic_costs_no_more_than_the_one_call() {
         let scratch = tempfile::tempdir().expect("a scratch folder");
-        let desk = Desk::open(Asked::Usual(scratch.path().join("notebook")));
+        let desk = opened(Asked::Usual(scratch.path().join("notebook")));
         let given = json!({ "kind": "property", "fields": { "name": "Kettle Bend" } });
         desk.call("record.add", given).expect("written");
         std::thread::scope(|threads| {

@@ -47,7 +47,7 @@ pub fn run() {
             commands::taken_piece,
         ])
         .setup(|app| {
-            let desk = Desk::open(asked);
+            let desk = Desk::new(asked);
             let told = app.handle().clone();
             desk.on_news(move |news| {
                 // A window that is just closing hears nothing more.
@@ -57,9 +57,17 @@ pub fn run() {
                 );
             });
             app.manage(desk);
+            // Beside the web view's own start, and long work is told in it.
+            let opening = app.handle().clone();
+            std::thread::spawn(move || {
+                let tell = |progress| commands::tell_opening(&opening, progress);
+                opening.state::<Desk>().open_asked(tell);
+            });
             if let Ok(folder) = commands::taken_folder(app.handle()) {
                 taken::clear(&folder);
             }
+            #[cfg(all(unix, desktop))]
+            close_when_told(app.handle());
             open_window(app.handle())?;
             Ok(())
         });
@@ -93,6 +101,24 @@ fn show_first(app: &tauri::AppHandle) {
     let _ = window.show();
     let _ = window.set_focus();
 }
+/// Closes the notebook in good order when the session ends or the program is told to end, so that
+/// the next start need not look through the whole file.
+#[cfg(all(unix, desktop))]
+fn close_when_told(app: &tauri::AppHandle) {
+    use tokio::signal::unix::{SignalKind, signal};
+
+    for told in [SignalKind::terminate(), SignalKind::interrupt(), SignalKind::hangup()] {
+        let app = app.clone();
+        tauri::async_runtime::spawn(async move {
+            // Where signals cannot be heard, they end the program at once; what was saved is safe.
+            if let Ok(mut told) = signal(told) {
+                told.recv().await;
+                app.exit(0);
+            }
+        });
+    }
+}
+
 /// The event with which the window hears that something arrived or changed elsewhere.
 const NEWS: &str = "news";
 

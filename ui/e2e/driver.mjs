@@ -309,6 +309,13 @@ class Window {
   }
 
   /** Closes the window in good order and the driver with it. */
+  /** Closes the notebook in good order, as when a person leaves; the driver's own end is a hard one. */
+  async leave() {
+    const own = spawnSync("pgrep", ["-P", String(this.#driver.pid)]).stdout.toString().split("\n").filter(Boolean);
+    for (const pid of own) process.kill(Number(pid), "SIGTERM");
+    await this.close();
+  }
+
   async close() {
     await this.#ask("DELETE", "").catch(() => {});
     // The notebook is free once the window's process is gone, not when it was told to go.

@@ -41,7 +41,7 @@ async function start(notebook) {
     // The first start of all fills the caches of the disk.
     if (at > 0) took.push(painted - window.begun);
     if (begun > painted) throw new Error("the clocks of the page and of this program differ");
-    await window.close();
+    await window.leave();
   }
   return took;
 }
@@ -146,11 +146,12 @@ await window.go("panel-type", season.find((event) => event.kind === "sample").id
 await window.says("Another reading");
 const keys = await keypress(window);
 rows.push(["keypress to paint, panel grid", ...cells(keys)]);
-await window.close();
+await window.leave();
 
 if (largeIsThere()) {
   const large = join(scratch(), "large");
-  cpSync(LARGE, large, { recursive: true });
+  // Its file counts as untouched by the time of its last write.
+  cpSync(LARGE, large, { recursive: true, preserveTimestamps: true });
   const starts = await start(large);
   rows.push(["start to first useful paint, 2,000 zones", ...cells(starts)]);
   rows.push(["  ratio to the demo", (Math.min(...starts) / Math.min(...demoStarts)).toFixed(2), (median(starts) / median(demoStarts)).toFixed(2), ""]);
@@ -163,7 +164,7 @@ if (largeIsThere()) {
   rows.push(["zone page with ten years", ...cells(pages)]);
   const frames = await scrolling(window);
   rows.push(["  a frame while it scrolls", ...cells(frames)]);
-  await window.close();
+  await window.leave();
 } else {
   rows.push([`no notebook of 2,000 zones in ${LARGE}`, "", "", ""]);
 }

@@ -142,10 +142,12 @@ impl Book {
     }
 
     fn opened(&self, access: Access) -> Result<Notebook, Problem> {
+        let (around, mut line) = (Box::new(RealSurroundings), Line::of_this_terminal());
         let opened = match access {
-            Access::Write => Notebook::open(&self.folder, Box::new(RealSurroundings)),
-            Access::Read => Notebook::open_to_read(&self.folder, Box::new(RealSurroundings)),
+            Access::Write => Notebook::open_watched(&self.folder, around, &mut line),
+            Access::Read => Notebook::open_to_read_watched(&self.folder, around, &mut line),
         };
+        drop(line);
         let mut notebook = opened.map_err(|problem| self.with_remedy(problem))?;
         notebook.set_person(&self.person);
         // Where even the settings are damaged, amounts are shown as they are kept.

@@ -78,6 +78,15 @@ impl Batch {
         self.index.insert(prefixed(table.0, key), Put::Value(value));
     }
 
+    /// The value that this batch writes to a row of the index; none when it writes none.
+    #[must_use]
+    pub fn index_row(&self, table: IndexTable, key: &[u8]) -> Option<&[u8]> {
+        match self.index.get(&prefixed(table.0, key))? {
+            Put::Value(value) => Some(value),
+            Put::Nothing => None,
+        }
+    }
+
     /// Takes a row out of the index; a missing one is no error.
     pub fn delete_index(&mut self, table: IndexTable, key: &[u8]) {
         self.index.insert(prefixed(table.0, key), Put::Nothing);

@@ -14,6 +14,8 @@ export class FakeBackend implements Backend {
   picked: string | null = null;
   /** Photos that were put aside. */
   readonly asides: Blob[] = [];
+  /** Settled when the notebook lies open. */
+  opened: Promise<void> = Promise.resolve();
   /** How often something long was asked to stop. */
   stops = 0;
   #watching = new Set<(progress: Progress) => void>();
@@ -43,7 +45,10 @@ export class FakeBackend implements Backend {
     for (const hear of this.#watching) hear(progress);
   }
 
-  async start(): Promise<Start> {
+  async start(hear: (progress: Progress) => void): Promise<Start> {
+    this.#watching.add(hear);
+    await this.opened;
+    this.#watching.delete(hear);
     return this.started;
   }
 

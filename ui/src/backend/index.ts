@@ -44,10 +44,10 @@ export interface Backend {
   call<K extends CommandName>(name: K, request: RequestOf<K>): Promise<AnswerOf<K>>;
   /** Asks the core for something long, which tells how far it is. */
   callWatched<K extends CommandName>(name: K, request: RequestOf<K>, hear: (progress: Progress) => void): Work<AnswerOf<K>>;
-  /** How the window started. */
-  start(): Promise<Start>;
+  /** How the window started, once the notebook is open; tells how far that is where it takes long. */
+  start(hear: (progress: Progress) => void): Promise<Start>;
   /** Lets go of the notebook and opens it once more. */
-  reopen(): Promise<Start>;
+  reopen(hear: (progress: Progress) => void): Promise<Start>;
   /** Makes a notebook in the folder that has none. */
   create(): Promise<Start>;
   /** Lets the person choose a file; its path or address, or nothing when they turned away. */

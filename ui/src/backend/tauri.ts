@@ -38,8 +38,8 @@ export const shell: Backend = {
       stop: () => void ask("stop", { number: mine }),
     };
   },
-  start: () => ask<Start>("start"),
-  reopen: () => ask<Start>("reopen"),
+  start: (hear) => opening("start", hear),
+  reopen: (hear) => opening("reopen", hear),
   create: () => ask<Start>("create"),
   pickFile: (kind) => ask<string | null>("pick_file", { kind }),
   pickPhotos: (from) => ask<string[]>("pick_photos", { from }),
@@ -68,6 +68,16 @@ export const shell: Backend = {
     return [convertFileSrc(first, "stored"), ...names].join("/");
   },
 };
+
+/** Asks for the notebook, and hears how far its opening is meanwhile. */
+async function opening(command: "start" | "reopen", hear: (progress: Progress) => void): Promise<Start> {
+  const listening = listen<Progress>("opening", ({ payload }) => hear(payload));
+  try {
+    return await ask<Start>(command);
+  } finally {
+    void listening.then((stop) => stop());
+  }
+}
 
 async function ask<T>(command: string, given?: Record<string, unknown>): Promise<T> {
   try {

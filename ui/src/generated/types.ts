@@ -4565,7 +4565,7 @@ facts: Array<FactView>, };
 /**
  * What long work is at.
  */
-export type Step = "reading" | "placing" | "preparing" | "keeping";
+export type Step = "reading" | "placing" | "preparing" | "keeping" | "listing";
 
 /**
  * One line of arithmetic.

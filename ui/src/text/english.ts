@@ -29,6 +29,7 @@ export const text = {
     path: "Notebook folder",
     readOnly: "The notebook is open for reading only",
     create: "Start a notebook here",
+    listing: "This happens once after an update or a repair. Nothing that was written changes.",
     shell: "The window could not reach its own program",
     screenRemedy: "This is a mistake in the program. What was saved is safe, and what you had typed is kept.",
     shellRemedy: "Close the window and open it again. If that does not help, the installation is damaged.",
@@ -103,6 +104,7 @@ export const text = {
       placing: "Taking it in",
       preparing: "Making the journals ready",
       keeping: "Writing to the disk",
+      listing: "Making the lists of the notebook again",
     },
     parts: {
       rows: (done: string, all: string) => `${done} of ${all} rows`,
@@ -136,6 +138,7 @@ export const text = {
     placeholder: "14 Sep 2026",
     today: "Today",
     yesterday: "Yesterday",
+    tomorrow: "Tomorrow",
     open: (label: string) => `Choose a day for ${label}`,
     earlier: "Month before",
     later: "Month after",

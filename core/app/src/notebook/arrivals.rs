@@ -4,8 +4,8 @@
 
 use swardbook_store::{Batch, DocumentName, IndexTable, Store, StoreSequence};
 
-use super::{Notebook, due::DueChanges};
-use crate::{Code, Problem};
+use super::{Notebook, index::LISTED_AT_ONCE};
+use crate::{Problem, Unwatched, progress::Course};
 
 /// The commit up to which the lists are known to say what the documents say.
 const AS_OF: IndexTable = IndexTable(7);
@@ -52,32 +52,22 @@ impl Notebook {
         if !self.writable {
             return Ok(());
         }
-        while let Some(name) = self.behind.first().copied() {
-            self.list_anew(name)?;
-            self.behind.remove(&name);
-        }
-        Ok(())
-    }
-
-    fn list_anew(&mut self, name: DocumentName) -> Result<(), Problem> {
-        let mut batch = Batch::new();
-        match self.document(name) {
-            Ok(document) => {
-                let entries = document.entries();
-                let mut due = DueChanges::default();
-                self.index_entries(&mut batch, &mut due, name, &entries)?;
-                self.list_due(&mut batch, &due)?;
-                self.list_totals(&mut batch, &due)?;
+        let mut nobody = Unwatched;
+        let mut course = Course::begin(&mut nobody, self.stopwatch(), String::new());
+        while !self.behind.is_empty() {
+            let some: Vec<DocumentName> =
+                self.behind.iter().take(LISTED_AT_ONCE).copied().collect();
+            let mut batch = Batch::new();
+            self.list_documents(&mut batch, &some, &mut course)?;
+            if some.len() == self.behind.len() {
+                self.lists_stand_after_next(&mut batch)?;
             }
-            // It is named where damage is told; the other documents are listed all the same.
-            Err(problem) if problem.code == Code::Damaged => {}
-            Err(problem) => return Err(problem),
-        }
-        if self.behind.len() == 1 {
-            self.lists_stand_after_next(&mut batch)?;
-        }
-        if !batch.is_empty() {
-            self.store.commit(&batch)?;
+            if !batch.is_empty() {
+                self.store.commit(&batch)?;
+            }
+            for name in some {
+                self.behind.remove(&name);
+            }
         }
         Ok(())
     }

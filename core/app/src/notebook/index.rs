@@ -11,7 +11,10 @@ use swardbook_store::{Batch, DocumentName, IndexTable, Span};
 use swardbook_units::Id;
 
 use super::{Notebook, ZoneFacts, due::DueChanges};
-use crate::{Code, Problem};
+use crate::{
+    Code, Problem, Unwatched, Watch,
+    progress::{Course, Part, Step},
+};
 
 /// Properties by id.
 const PROPERTIES: IndexTable = IndexTable(1);
@@ -33,6 +36,9 @@ const TOTALS: IndexTable = IndexTable(13);
 
 /// Changes whenever what is kept here changes; an index of another form is made again.
 const FORM: &[u8] = b"5";
+
+/// Documents listed in one commit: more of them take memory, fewer take commits.
+pub(super) const LISTED_AT_ONCE: usize = 64;
 
 /// A property in the list.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -122,7 +128,12 @@ impl Notebook {
         for entry in entries {
             let key = entry.key.as_bytes();
             let place = format!("{name} {}", entry.kind).into_bytes();
-            match self.store.get_index(ENTRIES, key)? {
+            // One batch may hold both journals of merged zones.
+            let known = match batch.index_row(ENTRIES, key) {
+                Some(row) => Some(row.to_vec()),
+                None => self.store.get_index(ENTRIES, key)?,
+            };
+            match known {
                 None => batch.put_index(ENTRIES, key, place),
                 Some(known) => {
                     all_new = false;
@@ -269,23 +280,22 @@ impl Notebook {
     }
 
     /// Makes the lists again from the documents when they are of another form.
-    pub(super) fn rebuild_index_when_stale(&mut self) -> Result<(), Problem> {
+    pub(super) fn rebuild_index_when_stale(
+        &mut self,
+        watch: &mut dyn Watch,
+    ) -> Result<(), Problem> {
         if !self.lists_are_stale()? {
             return Ok(());
         }
         self.store.clear_index()?;
-        for head in self.store.documents()? {
-            let entries = match self.document(head.name) {
-                Ok(document) => document.entries(),
-                // It was named when the notebook was opened; the others are still listed.
-                Err(problem) if problem.code == Code::Damaged => continue,
-                Err(problem) => return Err(problem),
-            };
+        let all: Vec<DocumentName> =
+            self.store.documents()?.into_iter().map(|head| head.name).collect();
+        let stopped = "the lists were not made; they are when the notebook is opened again";
+        let mut course = Course::begin(watch, self.stopwatch(), stopped.to_owned());
+        course.step(Step::Listing, Part::Journals, all.len())?;
+        for some in all.chunks(LISTED_AT_ONCE) {
             let mut batch = Batch::new();
-            let mut due = DueChanges::default();
-            self.index_entries(&mut batch, &mut due, head.name, &entries)?;
-            self.list_due(&mut batch, &due)?;
-            self.list_totals(&mut batch, &due)?;
+            self.list_documents(&mut batch, some, &mut course)?;
             if !batch.is_empty() {
                 self.store.commit(&batch)?;
             }
@@ -296,6 +306,30 @@ impl Notebook {
         self.store.commit(&batch)?;
         self.behind.clear();
         Ok(())
+    }
+
+    /// Adds to a batch what the lists say of these documents.
+    pub(super) fn list_documents(
+        &mut self,
+        batch: &mut Batch,
+        names: &[DocumentName],
+        course: &mut Course<'_>,
+    ) -> Result<(), Problem> {
+        let mut due = DueChanges::default();
+        for name in names {
+            match self.document(*name) {
+                Ok(document) => {
+                    let entries = document.entries();
+                    self.index_entries(batch, &mut due, *name, &entries)?;
+                }
+                // It was named when the notebook was opened; the others are listed all the same.
+                Err(problem) if problem.code == Code::Damaged => {}
+                Err(problem) => return Err(problem),
+            }
+            course.did(1)?;
+        }
+        self.list_due(batch, &due)?;
+        self.list_totals(batch, &due)
     }
 
     /// The documents in which two devices wrote one field apart.
@@ -318,7 +352,7 @@ impl Notebook {
     /// [`Problem`]
     pub fn rebuild_index(&mut self) -> Result<(), Problem> {
         self.store.clear_index()?;
-        self.rebuild_index_when_stale()
+        self.rebuild_index_when_stale(&mut Unwatched)
     }
 
     /// Every property, by name.

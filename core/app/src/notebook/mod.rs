@@ -32,7 +32,7 @@ pub use kept_file::{KeptBytes, KeptFile};
 pub use status::NotebookStatus;
 pub use undo::UndoEntry;
 
-use crate::{Code, Problem, Surroundings};
+use crate::{Code, Problem, Surroundings, Unwatched, Watch};
 
 /// How long a second writer waits for the first to finish.
 const PATIENCE: Duration = Duration::from_secs(2);
@@ -83,7 +83,7 @@ impl Notebook {
         let store = Store::create(folder, randomness)?;
         let actor = store.actor()?;
         let mut notebook = Self::begin(store, actor, Vec::new(), surroundings, true);
-        notebook.rebuild_index_when_stale()?;
+        notebook.rebuild_index_when_stale(&mut Unwatched)?;
         Ok(notebook)
     }
 
@@ -92,7 +92,20 @@ impl Notebook {
     /// # Errors
     /// [`Problem`]
     pub fn open(folder: &Path, surroundings: Box<dyn Surroundings>) -> Result<Self, Problem> {
-        Self::open_for(folder, surroundings, Access::Write { patience: PATIENCE })
+        Self::open_watched(folder, surroundings, &mut Unwatched)
+    }
+
+    /// The same while somebody waits: after an update of the program the lists may have to be made
+    /// again, which takes as long as there are documents.
+    ///
+    /// # Errors
+    /// [`Problem`]
+    pub fn open_watched(
+        folder: &Path,
+        surroundings: Box<dyn Surroundings>,
+        watch: &mut dyn Watch,
+    ) -> Result<Self, Problem> {
+        Self::open_for(folder, surroundings, Access::Write { patience: PATIENCE }, watch)
     }
 
     /// Opens a notebook to read, beside whoever writes.
@@ -103,27 +116,40 @@ impl Notebook {
         folder: &Path,
         surroundings: Box<dyn Surroundings>,
     ) -> Result<Self, Problem> {
-        let notebook = Self::open_for(folder, surroundings, Access::Read)?;
-        if notebook.lists_are_stale()? { notebook.with_lists() } else { Ok(notebook) }
+        Self::open_to_read_watched(folder, surroundings, &mut Unwatched)
+    }
+
+    /// The same while somebody waits, see [`Notebook::open_watched`].
+    ///
+    /// # Errors
+    /// [`Problem`]
+    pub fn open_to_read_watched(
+        folder: &Path,
+        surroundings: Box<dyn Surroundings>,
+        watch: &mut dyn Watch,
+    ) -> Result<Self, Problem> {
+        let notebook = Self::open_for(folder, surroundings, Access::Read, watch)?;
+        if notebook.lists_are_stale()? { notebook.with_lists(watch) } else { Ok(notebook) }
     }
 
     fn open_for(
         folder: &Path,
         mut surroundings: Box<dyn Surroundings>,
         access: Access,
+        watch: &mut dyn Watch,
     ) -> Result<Self, Problem> {
         let writable = matches!(access, Access::Write { .. });
         let (store, actor, findings) = open_store(folder, surroundings.as_mut(), access)?;
         let mut notebook = Self::begin(store, actor, findings, surroundings, writable);
         if writable {
-            notebook.rebuild_index_when_stale()?;
+            notebook.rebuild_index_when_stale(watch)?;
             notebook.find_what_arrived()?;
         }
         Ok(notebook)
     }
 
     /// Has the lists made again by opening for writing once, where that can be done.
-    fn with_lists(self) -> Result<Self, Problem> {
+    fn with_lists(self, watch: &mut dyn Watch) -> Result<Self, Problem> {
         let Self { store, mut surroundings, mut findings, .. } = self;
         let folder = store.folder().to_owned();
         store.close()?;
@@ -132,7 +158,7 @@ impl Notebook {
             Ok((store, actor, more)) => {
                 findings.extend(more);
                 let mut writer = Self::begin(store, actor, Vec::new(), surroundings, true);
-                writer.rebuild_index_when_stale()?;
+                writer.rebuild_index_when_stale(watch)?;
                 surroundings = writer.surroundings;
                 writer.store.close()?;
             }

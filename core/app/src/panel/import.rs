@@ -111,6 +111,7 @@ impl Notebook {
     ) -> Result<ImportOutcome, Problem> {
         let stopped = "stopped; nothing of the file was taken in".to_owned();
         let mut course = Course::begin(watch, self.stopwatch(), stopped);
+        course.step(Step::Reading, Part::Whole, 0)?;
         let laboratory = match request.laboratory.as_deref() {
             Some(name) => Some(self.find_record("laboratory", "laboratory", name, None)?),
             None => None,

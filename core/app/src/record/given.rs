@@ -126,7 +126,7 @@ fn read_text(
             }
             Value::Integer(Money::from_major(amount, currency)?.minor)
         }
-        FieldKind::Date => {
+        FieldKind::Date | FieldKind::DateAhead => {
             let day = swardbook_units::parse_date(&text)
                 .map_err(|e| Problem::bad(name, format!("{name}: {e}")))?;
             Value::Text(day.format("%Y-%m-%d").to_string())

@@ -32,6 +32,8 @@ pub enum FieldKind {
     Money,
     /// A civil day.
     Date,
+    /// A civil day of work, which lies ahead as a rule.
+    DateAhead,
     /// A time of day.
     Time,
     /// One of these words.
@@ -262,6 +264,7 @@ impl From<&FieldSpec> for FieldInfo {
             }
             FieldKind::Money => "money",
             FieldKind::Date => "date",
+            FieldKind::DateAhead => "date-ahead",
             FieldKind::Time => "time",
             FieldKind::Choice(words) => {
                 info.choices = words.iter().map(|&w| w.to_owned()).collect();

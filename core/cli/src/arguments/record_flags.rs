@@ -45,7 +45,7 @@ fn value_name(field: &FieldSpec) -> String {
         FieldKind::Number { unit, .. } => unit.to_owned(),
         FieldKind::Count { .. } => "COUNT".to_owned(),
         FieldKind::Money => "AMOUNT".to_owned(),
-        FieldKind::Date => "YYYY-MM-DD".to_owned(),
+        FieldKind::Date | FieldKind::DateAhead => "YYYY-MM-DD".to_owned(),
         FieldKind::Time => "HH:MM".to_owned(),
         FieldKind::Choice(_) => "WORD".to_owned(),
         FieldKind::Flag => "yes|no".to_owned(),

@@ -58,6 +58,7 @@ fn words(progress: &Progress) -> String {
         Step::Keeping => return "Writing to the disk".to_owned(),
         Step::Placing => "Taking in",
         Step::Preparing => "Making ready",
+        Step::Listing => "Making the lists of the notebook again",
     };
     let parts = match progress.part {
         Part::Rows => "rows",

@@ -39,7 +39,7 @@ pub(super) const PROPERTY: RecordSpec = RecordSpec {
         field(
             "renovation_day",
             "renovation_day",
-            K::Date,
+            K::DateAhead,
             "Next renovation day",
             "coring and open ground; the calendar works backwards from it",
         ),

@@ -206,7 +206,7 @@ pub(super) const PLAN: RecordSpec = RecordSpec {
             "Nitrogen of the season",
             "from which the season's use of other nutrients follows",
         ),
-        field("start", "start", K::Date, "Start", "first day work can start"),
+        field("start", "start", K::DateAhead, "Start", "first day work can start"),
         field("note", "note", K::Lines, "Note", "anything else"),
     ],
     check: |_| Ok(()),
