@@ -10,6 +10,7 @@ mod ten_years;
 use divan::{Bencher, black_box};
 use serde_json::json;
 use swardbook_app::{Notebook, call};
+use swardbook_journal::{Fields, Stamp, Value};
 use swardbook_testkit::{BareTable, Beside};
 
 fn main() {
@@ -33,6 +34,29 @@ fn add_entry(notebook: &mut Notebook, zone: &str) {
     let fields = json!({ "sort": "note", "date": "2026-03-02", "note": "dry by the gate" });
     let asked = json!({ "kind": "observation", "within": zone, "fields": fields });
     black_box(call(notebook, "record.add", asked).unwrap());
+}
+
+/// The same record written on the same journal and made into a change, in memory: what the document
+/// library takes of an entry.
+#[divan::bench(sample_count = 100, sample_size = 1)]
+fn same_change_in_memory(bencher: Bencher<'_, '_>) {
+    let scratch = tempfile::tempdir_in(ten_years::kept()).unwrap();
+    let mut journal = ten_years::journal(scratch.path());
+    let mut number = 0;
+    bencher.bench_local(|| {
+        number += 1;
+        let words = [("sort", "note"), ("date", "2026-03-02"), ("note", "dry by the gate")];
+        let fields = words.map(|(key, word)| (key.to_owned(), Value::Text(word.to_owned())));
+        let key = format!("0123456789abc{number:03}");
+        journal.write_fields(&key, "observation", Fields::from(fields), Vec::new()).unwrap();
+        let stamp = Stamp {
+            device: "07070707".to_owned(),
+            person: String::new(),
+            action: "added observation 2026-03-02".to_owned(),
+            at: 1_772_409_600,
+        };
+        black_box(journal.commit(&stamp).unwrap())
+    });
 }
 
 /// Rows of the same sizes in one table of the database by itself, on the same disk, by whether other

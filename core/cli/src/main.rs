@@ -13,6 +13,7 @@ mod typed;
 
 use std::process::ExitCode;
 
+use clap::ArgMatches;
 use serde_json::json;
 use swardbook_app::Problem;
 
@@ -31,7 +32,7 @@ fn swardbook() -> ExitCode {
     match asked::from(&matches).and_then(|asked| answer(&asked, form)) {
         Ok(()) => ExitCode::SUCCESS,
         Err(problem) => {
-            say_problem(&problem, form);
+            say_problem(&problem, form, &matches);
             ExitCode::FAILURE
         }
     }
@@ -62,14 +63,15 @@ fn answer(asked: &Asked, form: Form) -> Result<(), Problem> {
 }
 
 /// Standard output stays empty, so that a script never takes a refusal for an answer.
-fn say_problem(problem: &Problem, form: Form) {
+fn say_problem(problem: &Problem, form: Form, matches: &ArgMatches) {
     if form == Form::Json {
         print::err(&format!("{}\n", json!(problem)));
         return;
     }
     let mut page = Page::for_this_terminal(Workings::Hidden);
     page.say(&format!("swardbook: {problem}"));
-    if let Some(field) = problem.field.as_deref().filter(|f| !problem.message.contains(*f)) {
+    let field = problem.field.as_deref().filter(|field| !problem.message.contains(*field));
+    if let Some(field) = field.map(|field| arguments::as_typed(matches, field)) {
         page.say(&format!("(about: {field})"));
     }
     print::err(page.text());

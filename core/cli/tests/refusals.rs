@@ -57,6 +57,19 @@ fn what_cannot_be_is_not_kept() {
 }
 
 #[test]
+fn a_refusal_in_words_names_the_argument_as_it_is_typed() {
+    let book = Book::with_zone();
+    for (arguments, typed) in [
+        (&["zone", "add", "--property", "Nowhere", "--name", "X"][..], "--property"),
+        (&["sample", "add", "--zone", "Nowhere"], "--zone"),
+        (&["record", "show", "0000000000000000"], "ID"),
+    ] {
+        let said = book.run(arguments);
+        assert!(said.err.contains(&format!("(about: {typed})")), "{arguments:?}: {}", said.err);
+    }
+}
+
+#[test]
 fn readings_that_cannot_be_are_named_by_their_place() {
     let book = Book::with_zone();
     let sample = book.id(&add("sample", &["--label", "FV1", "--date", "2026-03-01"]));

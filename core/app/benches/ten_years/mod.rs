@@ -127,6 +127,16 @@ pub(crate) fn rows_of_one_entry(
     vec![change, 64, 64, facts, action]
 }
 
+/// The journal of one zone of ten years, in memory alone.
+pub(crate) fn journal(scratch: &Path) -> Document {
+    let folder = copy(&notebook(20), &scratch.join("read"));
+    let store = Store::open(&folder, Access::Read, random(8)).unwrap().store;
+    let name = DocumentName { kind: 2, id: middle(20).parse().unwrap() };
+    let stored = store.read_document(name).unwrap().unwrap();
+    let tail = stored.tail.iter().map(Vec::as_slice);
+    Document::load(DocumentKind::Zone, &[7; 16], stored.snapshot.as_deref(), tail).unwrap()
+}
+
 fn random(seed: u8) -> Randomness {
     Randomness { nonce: [seed; 16], actor: [seed ^ 0xff; 16] }
 }

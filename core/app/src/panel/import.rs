@@ -328,8 +328,8 @@ fn reading_records(sample: &ImportedSample) -> BTreeMap<String, ReadingRecord> {
                 form: reading.form.map_or_else(String::new, |form| form.formula.clone()),
                 // The file gives the half-width of a 95 % interval where it gives a plus-minus;
                 // only a person can say that it means something else.
-                uncertainty: reading.plus_minus.map(|half| half / 2.0),
-                note: reading.mark.clone().unwrap_or_default(),
+                uncertainty: reading.plus_minus().map(|half| half / 2.0),
+                note: reading.mark().unwrap_or_default().to_owned(),
             };
             (format!("k{at:03}"), record)
         })

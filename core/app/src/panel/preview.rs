@@ -311,7 +311,7 @@ fn preview_reading(reading: &ImportedReading) -> PreviewReading {
         qualifier: reading.qualifier.sign().to_owned(),
         value: reading.value,
         unit: reading.unit.symbol.to_owned(),
-        mark: reading.mark.clone().unwrap_or_default(),
+        mark: reading.mark().unwrap_or_default().to_owned(),
         cell: reading.place.cell(),
     }
 }

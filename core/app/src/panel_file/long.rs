@@ -267,7 +267,8 @@ impl<'t, 'a> Rows<'t, 'a> {
             ">" | ">=" | "=>" | "\u{2265}" | "gt" | "GT" => Qualifier::Above,
             "" | "=" | "-" => Qualifier::Exact,
             other => {
-                reading.mark.get_or_insert_with(|| other.to_owned());
+                let beside = reading.beside.get_or_insert_default();
+                beside.mark.get_or_insert_with(|| other.to_owned());
                 Qualifier::Exact
             }
         };
@@ -284,7 +285,7 @@ impl<'t, 'a> Rows<'t, 'a> {
         }
         match read_value(text.trim_start_matches(['\u{b1}', ' ']), part.mark) {
             Ok(found) if found.qualifier == Qualifier::Exact && found.unit.is_none() => {
-                reading.plus_minus = Some(found.value);
+                reading.beside.get_or_insert_default().plus_minus = Some(found.value);
                 self.settle(ledger, line, [self.spread], Fate::Reading);
             }
             // A share of the reading or a bound is not an amount in the reading's unit.

@@ -58,8 +58,8 @@ pub use mapping::{
 };
 pub use open::{Form, Sheets, decode, decode_bytes, open};
 pub use outcome::{
-    Answer, Ask, CellCount, Ignored, Imported, ImportedReading, ImportedSample, Note, Place,
-    Question, SampleAttributes, Unread,
+    Answer, Ask, Beside, CellCount, Ignored, Imported, ImportedReading, ImportedSample, Note,
+    Place, Question, SampleAttributes, Unread,
 };
 pub use paste::paste;
 pub use problem::PanelFileError;

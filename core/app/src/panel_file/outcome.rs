@@ -60,12 +60,33 @@ pub struct ImportedReading {
     pub unit: &'static Unit,
     /// `<` or `>`.
     pub qualifier: Qualifier,
-    /// The laboratory's mark on the number, such as `*`.
-    pub mark: Option<String>,
-    /// The uncertainty printed behind `±`, in the same unit.
-    pub plus_minus: Option<f64>,
+    /// What the laboratory printed beside the number; a file has many numbers and few of these.
+    pub beside: Option<Box<Beside>>,
     /// The cell that holds the number.
     pub place: Place,
+}
+
+/// What a laboratory prints beside a number.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Beside {
+    /// A mark on it, such as `*`.
+    pub mark: Option<String>,
+    /// The uncertainty printed behind `±`, in the number's unit.
+    pub plus_minus: Option<f64>,
+}
+
+impl ImportedReading {
+    /// The laboratory's mark on the number, such as `*`.
+    #[must_use]
+    pub fn mark(&self) -> Option<&str> {
+        self.beside.as_ref()?.mark.as_deref()
+    }
+
+    /// The uncertainty printed behind `±`, in the same unit.
+    #[must_use]
+    pub fn plus_minus(&self) -> Option<f64> {
+        self.beside.as_ref()?.plus_minus
+    }
 }
 
 /// What the file says about a sample besides its readings.

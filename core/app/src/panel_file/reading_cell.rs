@@ -11,7 +11,7 @@ use super::{
     grid::CellKind,
     mapping::Resolved,
     naming,
-    outcome::{ImportedReading, Place},
+    outcome::{Beside, ImportedReading, Place},
     reason::Reason,
     view::View,
 };
@@ -59,8 +59,7 @@ impl ReadingColumn {
             value,
             unit,
             qualifier,
-            mark: None,
-            plus_minus: None,
+            beside: None,
             place,
         }
     }
@@ -120,7 +119,9 @@ pub(super) fn read_cell(
             text.contains(['\u{2264}', '\u{2265}']) || text.contains("<=") || text.contains(">=");
     }
     let mut reading = column.reading(cell.value, cell.qualifier, unit, place);
-    reading.mark = cell.mark.map(str::to_owned);
-    reading.plus_minus = cell.plus_minus;
+    if cell.mark.is_some() || cell.plus_minus.is_some() {
+        let mark = cell.mark.map(str::to_owned);
+        reading.beside = Some(Box::new(Beside { mark, plus_minus: cell.plus_minus }));
+    }
     Ok((reading, remarks))
 }

@@ -49,8 +49,8 @@ pub fn shown(imported: &Imported) -> Vec<String> {
                 Qualifier::Above => ">",
             };
             let form = r.form.map_or(String::new(), |form| format!(" as {}", form.formula));
-            let mark = r.mark.as_ref().map_or(String::new(), |mark| format!(" {mark}"));
-            let spread = r.plus_minus.map_or(String::new(), |p| format!(" \u{b1} {p}"));
+            let mark = r.mark().map_or(String::new(), |mark| format!(" {mark}"));
+            let spread = r.plus_minus().map_or(String::new(), |p| format!(" \u{b1} {p}"));
             let (analyte, method) = (&r.analyte.id, &r.method.id);
             let (value, unit) = (r.value, r.unit.symbol);
             let line = format!("  {analyte} {method}{form} {sign}{value} {unit}{spread}{mark}");

@@ -130,6 +130,28 @@ pub(crate) fn subcommand(matches: &ArgMatches) -> (&str, &ArgMatches) {
     matches.subcommand().expect("the parser demands a subcommand")
 }
 
+/// A field of a request by the name under which the command line takes it: `within` is the zone or
+/// the property that was asked for. A field that no argument fills keeps its own name.
+pub(crate) fn as_typed(matches: &ArgMatches, field: &str) -> String {
+    let mut command = command();
+    let mut inner = matches;
+    while let Some((name, deeper)) = inner.subcommand() {
+        let Some(found) = command.find_subcommand(name).cloned() else { break };
+        (command, inner) = (found, deeper);
+    }
+    let dashed = field.replace('_', "-");
+    let names: &[&str] = if field == "within" { &["zone", "property"] } else { &[&dashed] };
+    let typed = |arg: &Arg| match arg.get_long() {
+        Some(long) => format!("--{long}"),
+        None => arg.get_id().as_str().to_uppercase(),
+    };
+    let is_named = |arg: &&Arg| {
+        names.contains(&arg.get_id().as_str())
+            || arg.get_long().is_some_and(|long| names.contains(&long))
+    };
+    command.get_arguments().find(is_named).map_or_else(|| field.to_owned(), typed)
+}
+
 /// A group of subcommands.
 fn group(name: &'static str, about: impl Into<clap::builder::StyledStr>) -> Command {
     Command::new(name)
