@@ -41,7 +41,7 @@ fn add_entry(notebook: &mut Notebook, zone: &str) {
 #[divan::bench(sample_count = 100, sample_size = 1)]
 fn same_change_in_memory(bencher: Bencher<'_, '_>) {
     let scratch = tempfile::tempdir_in(ten_years::kept()).unwrap();
-    let mut journal = ten_years::journal(scratch.path());
+    let mut journal = ten_years::journal_in_memory(scratch.path());
     let mut number = 0;
     bencher.bench_local(|| {
         number += 1;

@@ -128,10 +128,11 @@ pub(crate) fn rows_of_one_entry(
 }
 
 /// The journal of one zone of ten years, in memory alone.
-pub(crate) fn journal(scratch: &Path) -> Document {
+pub(crate) fn journal_in_memory(scratch: &Path) -> Document {
     let folder = copy(&notebook(20), &scratch.join("read"));
     let store = Store::open(&folder, Access::Read, random(8)).unwrap().store;
-    let name = DocumentName { kind: 2, id: middle(20).parse().unwrap() };
+    let is_zone = |name: &DocumentName| name.kind == 2;
+    let name = store.documents().unwrap().into_iter().map(|head| head.name).find(is_zone).unwrap();
     let stored = store.read_document(name).unwrap().unwrap();
     let tail = stored.tail.iter().map(Vec::as_slice);
     Document::load(DocumentKind::Zone, &[7; 16], stored.snapshot.as_deref(), tail).unwrap()
