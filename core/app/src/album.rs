@@ -4,6 +4,7 @@
 //! become records beside them.
 
 mod add;
+mod again;
 mod asked;
 mod export;
 mod kept;
@@ -19,7 +20,10 @@ mod series;
 mod shown;
 mod sort;
 
+pub(crate) use add::add_photos;
 pub use add::{AddPhotos, PhotoToAdd, PhotosAdded, SkippedPhoto};
+pub(crate) use again::measure_again;
+pub use again::{MeasureAgain, MeasuredAgain, NotMeasuredAgain, PhotoAgain, Says};
 pub use asked::CardAsked;
 pub use export::{ExportPhoto, ExportedPhoto};
 pub use list::{ListPhotos, PhotoLine, PhotoRef, PhotoView};
@@ -32,4 +36,5 @@ pub use redo::RedoView;
 pub use series::{GrowthWeek, SeriesLineView, SeriesRequest, SeriesView};
 pub(crate) use series::{Quantity, growth_bars};
 pub use shown::{MeasuredValue, MeasurementView, QualityLine};
+pub(crate) use sort::sort_photos;
 pub use sort::{SortPhotos, SortedPhoto, SortedPhotos};

@@ -96,3 +96,22 @@ fn the_chart_is_printed_and_is_found_in_its_own_picture() {
     let problem = run(&["photo", "measure", &png, "--card", "none", "--sheet", &png, "--json"], "");
     assert_eq!(problem.refused().field, "sheet");
 }
+
+#[test]
+fn measuring_again_goes_by_what_was_chosen_then_and_says_when_there_is_nothing_to_do() {
+    let book = Book::with_zone();
+    let nothing = serde_json::json!({ "photos": [], "without": [], "left": 0 });
+    for place in [&[][..], &["--zone", "Front verge"], &["--property", "Kettle Bend"]] {
+        let asked = [&["photo", "measure", "--again"][..], place].concat();
+        assert_eq!(book.json(&asked), nothing, "{place:?}");
+        let said = book.run(&asked).done();
+        assert!(said.contains("nothing to measure again"), "{said}");
+    }
+    let asked = ["photo", "measure", "--again", "--zone", "Nowhere", "--json"];
+    assert_eq!(book.run(&asked).refused().field, "zone");
+    for with in [&["--card", "chart"][..], &["--try"], &["--hue", "50,120"], &["some.jpg"]] {
+        let asked = [&["photo", "measure", "--again"][..], with].concat();
+        assert_eq!(book.run(&asked).code, 2, "{asked:?}");
+    }
+    assert_eq!(book.run(&["photo", "measure", "--property", "Kettle Bend"]).code, 2);
+}

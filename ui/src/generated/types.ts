@@ -1599,6 +1599,19 @@ into_name: string,
 records: number, };
 
 /**
+ * A unit of length.
+ */
+export type LengthUnit = { 
+/**
+ * The unit.
+ */
+unit: string, 
+/**
+ * Metres in one of it, exact by definition.
+ */
+metres: number, };
+
+/**
  * One lime method's answer.
  */
 export type LimeAnswerView = { 
@@ -1831,6 +1844,19 @@ cautions: Array<string>,
 sources: Array<SourceDto>, };
 
 /**
+ * Where to measure again; the whole notebook when both are left out.
+ */
+export type MeasureAgain = { 
+/**
+ * One zone, by id or name.
+ */
+zone?: string, 
+/**
+ * Every zone of one property, by id or name.
+ */
+property?: string, };
+
+/**
  * A file to measure without keeping anything.
  */
 export type MeasureFile = { 
@@ -1937,6 +1963,23 @@ region?: Array<[number, number]>,
  * Outlines that are left out, beside the card.
  */
 left_out: Array<Array<[number, number]>>, };
+
+/**
+ * What became of the photos.
+ */
+export type MeasuredAgain = { 
+/**
+ * Measured again; newest day first in each zone.
+ */
+photos: Array<PhotoAgain>, 
+/**
+ * Not measured again, each with the reason.
+ */
+without: Array<NotMeasuredAgain>, 
+/**
+ * It was stopped: so many photos are left as they were.
+ */
+left: number, };
 
 /**
  * A measured value with its interval.
@@ -2235,6 +2278,31 @@ title: string,
  * Why not.
  */
 because: string, };
+
+/**
+ * A photo that could not be measured again; its earlier measurement stands.
+ */
+export type NotMeasuredAgain = { 
+/**
+ * The observation that keeps it.
+ */
+photo: string, 
+/**
+ * The file's name.
+ */
+name: string, 
+/**
+ * Its day; empty while not known.
+ */
+date: string, 
+/**
+ * Its zone's name.
+ */
+zone_name: string, 
+/**
+ * Why.
+ */
+why: string, };
 
 /**
  * How the notebook stands.
@@ -2777,7 +2845,40 @@ file_name: string, };
 /**
  * What the parts of a step are.
  */
-export type Part = "rows" | "readings" | "journals" | "whole";
+export type Part = "rows" | "readings" | "journals" | "records" | "photos" | "whole";
+
+/**
+ * A photo that was measured again.
+ */
+export type PhotoAgain = { 
+/**
+ * The observation that keeps it.
+ */
+photo: string, 
+/**
+ * The file's name.
+ */
+name: string, 
+/**
+ * Its day; empty while not known.
+ */
+date: string, 
+/**
+ * Its zone's name.
+ */
+zone_name: string, 
+/**
+ * The new measurement.
+ */
+measurement: string, 
+/**
+ * What the earlier one says.
+ */
+then: Says, 
+/**
+ * What the new one says.
+ */
+now: Says, };
 
 /**
  * A photo in a list.
@@ -2819,6 +2920,11 @@ picture: string,
  * It was measured.
  */
 is_measured: boolean, 
+/**
+ * An earlier way of measuring measured it: it stands on a line of its own until it is measured
+ * again.
+ */
+is_earlier: boolean, 
 /**
  * `none`, `grey-card`, `chart`; empty while not measured.
  */
@@ -2935,7 +3041,11 @@ added: Array<RecordView>,
 /**
  * What was left, with the reason; the others were kept.
  */
-skipped: Array<SkippedPhoto>, };
+skipped: Array<SkippedPhoto>, 
+/**
+ * It was stopped: photos in neither list were not looked at.
+ */
+stopped: boolean, };
 
 /**
  * Which photos to draw.
@@ -4039,6 +4149,31 @@ panels: Array<string>,
 sentence: string, };
 
 /**
+ * What a measurement says, as far as a list shows it.
+ */
+export type Says = { 
+/**
+ * Way of measuring; empty where none was kept.
+ */
+algorithm: string, 
+/**
+ * Dark green colour index.
+ */
+index: number | null, 
+/**
+ * Green cover, a ratio.
+ */
+cover: number | null, 
+/**
+ * It may speak in a comparison.
+ */
+is_evidence: boolean, 
+/**
+ * Why not, in words.
+ */
+why_not: Array<string>, };
+
+/**
  * One thing that happened.
  */
 export type SeasonEvent = { 
@@ -4255,7 +4390,11 @@ measure: string,
 /**
  * The units that are shown as another; all others are shown as they are kept.
  */
-units: Array<ShownUnit>, };
+units: Array<ShownUnit>, 
+/**
+ * Every unit in which a length can be typed, for a screen that draws while it is typed.
+ */
+lengths: Array<LengthUnit>, };
 
 /**
  * One of the two panels.
@@ -4565,7 +4704,7 @@ facts: Array<FactView>, };
 /**
  * What long work is at.
  */
-export type Step = "reading" | "placing" | "preparing" | "keeping";
+export type Step = "reading" | "looking" | "placing" | "measuring" | "taking-back" | "preparing" | "keeping";
 
 /**
  * One line of arithmetic.
@@ -5280,6 +5419,7 @@ export type Commands = {
   "photo.measure_file": [MeasureFile, MeasurementView];
   "photo.try": [MeasurePhoto, MeasurementView];
   "photo.measure": [MeasurePhoto, MeasurementView];
+  "photo.measure_again": [MeasureAgain, MeasuredAgain];
   "photo.redo": [PhotoRef, RedoView];
   "photo.series": [SeriesRequest, SeriesView];
   "photo.pair": [PairRequest, PairView];

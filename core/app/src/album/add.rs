@@ -1,11 +1,6 @@
 //! Keeping photos as observations of zones.
 
-use std::{
-    collections::{BTreeMap, BTreeSet},
-    fs,
-    io::Read,
-    path::Path,
-};
+use std::{collections::BTreeMap, fs, io::Read, path::Path};
 
 use serde::{Deserialize, Serialize};
 use swardbook_imaging::side_by_side::side_by_side;
@@ -16,10 +11,12 @@ use ts_rs::TS;
 
 use super::pictures::PictureCache;
 use crate::{
-    Code, Notebook, Problem,
+    Code, Notebook, Problem, Watch,
     notebook::zone_document,
     photo::{self, PhotoInfo},
+    progress::{Course, Part, Step},
     record::RecordView,
+    turns::Turns,
 };
 
 /// One photo to keep.
@@ -66,6 +63,8 @@ pub struct PhotosAdded {
     pub added: Vec<RecordView>,
     /// What was left, with the reason; the others were kept.
     pub skipped: Vec<SkippedPhoto>,
+    /// It was stopped: photos in neither list were not looked at.
+    pub stopped: bool,
 }
 
 /// A photo's file, read and looked at.
@@ -107,78 +106,120 @@ fn prepared(photo: &PhotoToAdd, cache: &PictureCache) -> Result<Prepared, Proble
     Ok(Prepared { bytes, info, hash, thumbnail })
 }
 
-impl Notebook {
-    /// Keeps photos as observations, the originals untouched; each with its small pictures.
-    ///
-    /// A file that its zone already keeps is left out, and one that is no photo; the rest is kept
-    /// in one action.
-    ///
-    /// # Errors
-    /// [`Problem`] when no zone of that name is there, a day cannot be read, or the disk refuses:
-    /// nothing is recorded then. When there was one photo only, the reason it was not kept.
-    pub fn add_photos(&mut self, request: &AddPhotos) -> Result<PhotosAdded, Problem> {
+/// Keeps photos as observations, the originals untouched; each with its small pictures.
+///
+/// A file that its zone already keeps is left out, and one that is no photo; the rest is kept in
+/// one action.
+/// Stopped half-way, those that were looked at are kept.
+///
+/// # Errors
+/// [`Problem`] when no zone of that name is there, a day cannot be read, or the disk refuses:
+/// nothing is recorded then.
+/// When there was one photo only, the reason it was not kept.
+pub(crate) fn add_photos(
+    turns: &mut Turns<'_>,
+    request: &AddPhotos,
+    watch: &mut dyn Watch,
+) -> Result<PhotosAdded, Problem> {
+    for date in request.photos.iter().filter_map(|photo| photo.date.as_deref()) {
+        swardbook_units::parse_date(date)?;
+    }
+    let (zones, cache, stopwatch) = turns.with(|notebook| {
         let mut zones: BTreeMap<&str, Id> = BTreeMap::new();
         for photo in &request.photos {
             if !zones.contains_key(photo.zone.as_str()) {
-                zones.insert(&photo.zone, self.find_zone("zone", &photo.zone)?);
-            }
-            if let Some(date) = &photo.date {
-                swardbook_units::parse_date(date)?;
+                zones.insert(&photo.zone, notebook.find_zone("zone", &photo.zone)?);
             }
         }
-        let mut known: BTreeMap<Id, BTreeMap<String, String>> = BTreeMap::new();
-        for zone in zones.values() {
-            known.insert(*zone, self.photos_by_file(*zone)?);
+        Ok((zones, notebook.picture_cache()?, notebook.stopwatch()))
+    })?;
+    let mut known = turns.with(|notebook| notebook.known_photos(zones.values()))?;
+    let mut course = Course::begin(watch, stopwatch, String::new());
+    let mut stopped = course.step(Step::Placing, Part::Photos, request.photos.len()).is_err();
+    let (mut records, mut skipped, mut looked_at) = (Vec::new(), Vec::new(), 0);
+    // A few at a time, so that a large folder needs no more memory than a small one.
+    for some in request.photos.chunks(AT_ONCE) {
+        if stopped {
+            break;
         }
-        let (mut records, mut skipped) = (Vec::new(), Vec::new());
-        let mut here = BTreeSet::new();
-        let cache = self.picture_cache()?;
-        // A few at a time, so that a large folder needs no more memory than a small one.
-        for some in request.photos.chunks(AT_ONCE) {
-            let read = side_by_side(some, |photo| prepared(photo, &cache));
-            for (photo, read) in some.iter().zip(read) {
-                let read = match read {
-                    Ok(read) => read,
-                    Err(problem) if request.photos.len() == 1 => return Err(problem),
-                    Err(problem) => {
-                        let (path, why) = (photo.path.clone(), problem.message);
-                        skipped.push(SkippedPhoto { path, why, known_as: String::new() });
-                        continue;
-                    }
-                };
-                let zone = zones[photo.zone.as_str()];
-                let known_as = known[&zone].get(&read.hash).cloned();
-                if known_as.is_some() || !here.insert((zone, read.hash.clone())) {
-                    let why = match &known_as {
-                        Some(_) => "this very file is already kept in this zone",
-                        None => "the same file was given twice",
-                    };
-                    skipped.push(SkippedPhoto {
-                        path: photo.path.clone(),
-                        why: why.to_owned(),
-                        known_as: known_as.unwrap_or_default(),
-                    });
+        let read = side_by_side(some, |photo| prepared(photo, &cache));
+        for (photo, read) in some.iter().zip(read) {
+            let read = match read {
+                Ok(read) => read,
+                Err(problem) if request.photos.len() == 1 => return Err(problem),
+                Err(problem) => {
+                    let (path, why) = (photo.path.clone(), problem.message);
+                    skipped.push(SkippedPhoto { path, why, known_as: String::new() });
                     continue;
                 }
-                // The photo is on the disk before the record that points to it.
-                records.push((zone, self.observation_of(photo, &read)?));
+            };
+            let zone = zones[photo.zone.as_str()];
+            let of_zone = known.entry(zone).or_default();
+            if let Some(known_as) = of_zone.get(&read.hash) {
+                skipped.push(SkippedPhoto::known(photo.path.clone(), known_as.clone()));
+                continue;
             }
+            of_zone.insert(read.hash.clone(), String::new());
+            // The photo is on the disk before the record that points to it.
+            let record = turns.with(|notebook| notebook.observation_of(photo, &read))?;
+            records.push((zone, photo.path.as_str(), record));
         }
-        if records.is_empty() {
-            return Ok(PhotosAdded { added: Vec::new(), skipped });
-        }
-        let what = match &records[..] {
-            [(_, one)] => format!("added photo {}", one.photo_name),
+        looked_at += some.len();
+        stopped = course.did(some.len()).is_err() || course.is_stopped();
+    }
+    let added = turns.with(|notebook| {
+        // Another window or device may have kept some of them meanwhile.
+        let known = notebook.known_photos(zones.values())?;
+        records.retain(|(zone, path, record)| match known[zone].get(&record.photo) {
+            Some(known_as) => {
+                skipped.push(SkippedPhoto::known((*path).to_owned(), known_as.clone()));
+                false
+            }
+            None => true,
+        });
+        notebook.keep_photos(&records)
+    })?;
+    Ok(PhotosAdded { added, skipped, stopped: looked_at < request.photos.len() })
+}
+
+impl SkippedPhoto {
+    /// A file that is kept already, or, where no record is named, that was given before.
+    fn known(path: String, known_as: String) -> Self {
+        let why = if known_as.is_empty() {
+            "the same file was given twice"
+        } else {
+            "this very file is already kept in this zone"
+        };
+        Self { path, why: why.to_owned(), known_as }
+    }
+}
+
+impl Notebook {
+    /// The photos of each zone by the file they keep.
+    fn known_photos<'z>(
+        &mut self,
+        zones: impl IntoIterator<Item = &'z Id>,
+    ) -> Result<BTreeMap<Id, BTreeMap<String, String>>, Problem> {
+        zones.into_iter().map(|zone| Ok((*zone, self.photos_by_file(*zone)?))).collect()
+    }
+
+    /// Writes the observations as one action.
+    fn keep_photos(
+        &mut self,
+        records: &[(Id, &str, Observation)],
+    ) -> Result<Vec<RecordView>, Problem> {
+        let what = match records {
+            [] => return Ok(Vec::new()),
+            [(.., one)] => format!("added photo {}", one.photo_name),
             many => format!("added {} photos", many.len()),
         };
         let mut action = self.begin_action(what);
         let mut ids = Vec::new();
-        for (zone, record) in &records {
+        for (zone, _, record) in records {
             ids.push(action.add(zone_document(*zone), record)?.to_string());
         }
         action.keep()?;
-        let added = ids.iter().map(|id| self.record(id)).collect::<Result<_, _>>()?;
-        Ok(PhotosAdded { added, skipped })
+        ids.iter().map(|id| self.record(id)).collect()
     }
 
     fn observation_of(

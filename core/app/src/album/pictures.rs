@@ -5,7 +5,7 @@ use std::{fs, io::Read, path::PathBuf};
 use image::RgbImage;
 use serde::{Deserialize, Serialize};
 use swardbook_journal::records::{Observation, ObservationKind};
-use swardbook_store::BlobHash;
+use swardbook_store::{BlobHash, StoreError};
 use ts_rs::TS;
 
 use crate::{
@@ -130,7 +130,14 @@ impl Notebook {
         let mut bytes = Vec::new();
         self.store
             .open_blob(blob_name(hash)?)
-            .map_err(|problem| Problem::from(problem).at("photo"))?
+            .map_err(|problem| match problem {
+                StoreError::BlobMissing { .. } => Problem::not_found(
+                    "photo",
+                    "the original of this photo is not on this device yet; sync with a device that \
+                     has it",
+                ),
+                problem => Problem::from(problem).at("photo"),
+            })?
             .read_to_end(&mut bytes)
             .map_err(|e| Problem::new(Code::Storage, format!("a kept photo is unreadable: {e}")))?;
         Ok(bytes)

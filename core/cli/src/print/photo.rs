@@ -102,6 +102,11 @@ pub(crate) fn photos(page: &mut Page, photos: &Json) {
                 (true, true) => "evidence".to_owned(),
                 (true, false) => format!("no evidence: {}", words(photo, "why_not")),
             };
+            let state = if photo["is_earlier"] == true {
+                format!("{state}; measured by an earlier way")
+            } else {
+                state
+            };
             vec![
                 text(photo, "id").to_owned(),
                 format!("{} {}", text(photo, "date"), text(photo, "time")).trim().to_owned(),
@@ -125,6 +130,11 @@ pub(crate) fn photos(page: &mut Page, photos: &Json) {
         Column::Left("State"),
     ];
     page.table(&columns, &rows);
+    if photos.as_array().is_some_and(|all| all.iter().any(|photo| photo["is_earlier"] == true)) {
+        page.say(
+            "`photo measure --again` brings those of an earlier way into line with the others",
+        );
+    }
 }
 
 fn words(value: &Json, key: &str) -> String {
@@ -251,6 +261,70 @@ fn one(page: &mut Page, view: &Json, behind: &mut Behind) {
         );
     }
     behind.working(page, "cover and index", &view["working"]);
+}
+
+/// Photos that were measured again.
+pub(crate) fn measured_again(page: &mut Page, view: &Json) {
+    let (photos, without) = (list(view, "photos"), list(view, "without"));
+    if photos.is_empty() && without.is_empty() && view["left"] == 0 {
+        page.say("There is nothing to measure again: every measurement is of today's way");
+        return;
+    }
+    page.say(&format!("Measured again: {}", count(&view["photos"], "photo", "photos")));
+    let rows: Vec<Vec<String>> = photos
+        .iter()
+        .map(|photo| {
+            let (then, now) = (&photo["then"], &photo["now"]);
+            let both = |key: &str, shown: fn(&Json) -> String| {
+                let [then, now] = [then, now].map(|says| match shown(&says[key]) {
+                    none if none.is_empty() => "none".to_owned(),
+                    value => value,
+                });
+                if then == now { format!("{now}, as before") } else { format!("{now}, was {then}") }
+            };
+            let evidence = match (then["is_evidence"] == true, now["is_evidence"] == true) {
+                (true, true) => "yes".to_owned(),
+                (false, true) => "yes, was not".to_owned(),
+                (true, false) => format!("no longer: {}", words(now, "why_not")),
+                (false, false) => format!("no: {}", words(now, "why_not")),
+            };
+            vec![
+                text(photo, "photo").to_owned(),
+                text(photo, "date").to_owned(),
+                text(photo, "zone_name").to_owned(),
+                text(photo, "name").to_owned(),
+                both("index", index),
+                both("cover", percent),
+                evidence,
+            ]
+        })
+        .collect();
+    let columns = [
+        Column::Left("Photo"),
+        Column::Left("Day"),
+        Column::Left("Zone"),
+        Column::Left("File"),
+        Column::Left("Index"),
+        Column::Left("Cover"),
+        Column::Left("Evidence"),
+    ];
+    page.table(&columns, &rows);
+    if !without.is_empty() {
+        page.heading("As they were");
+        for one in without {
+            let which = format!(
+                "{} of {}, {} ({})",
+                text(one, "name"),
+                text(one, "zone_name"),
+                text(one, "date"),
+                text(one, "photo")
+            );
+            page.hang("  ", &format!("{which}: {}", text(one, "why")));
+        }
+    }
+    if !photos.is_empty() {
+        page.say("The earlier measurements stay in the history; one undo takes this back");
+    }
 }
 
 /// A measurement done again.
