@@ -72,7 +72,7 @@ for (const size of SIZES) {
       // Measured, all that were not.
       await window.go("photos", zone["Front verge"]);
       await window.says("2 photos");
-      await window.press("Measure those that are not measured");
+      await window.press("Measure the 2 that are not measured");
       await window.says("Over time");
       await until(async () => (await window.text()).split("evidence").length > 2, "both are measured and evidence");
 

@@ -76,7 +76,7 @@ export function manyPhotos(count) {
   const book = (...asked) => json("--notebook", notebook, ...asked);
   execFileSync(CLI, ["--notebook", notebook, "init"], { stdio: "ignore" });
   book("property", "add", "--name", "Kettle Bend");
-  const zone = book("zone", "add", "--within", "Kettle Bend", "--name", "Front verge").id;
+  const zone = book("zone", "add", "--property", "Kettle Bend", "--name", "Front verge").id;
   const drawn = drawnPhotos();
   mkdirSync(camera);
   const day = (at) => new Date(Date.UTC(2020, 0, 1 + Math.floor(at / 4))).toISOString().slice(0, 10).replaceAll("-", ":");

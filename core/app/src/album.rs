@@ -4,11 +4,11 @@
 //! become records beside them.
 
 mod add;
-mod again;
 mod asked;
 mod export;
 mod kept;
 mod list;
+mod many;
 mod measure;
 mod occasion;
 mod outlines;
@@ -22,11 +22,11 @@ mod sort;
 
 pub(crate) use add::add_photos;
 pub use add::{AddPhotos, PhotoToAdd, PhotosAdded, SkippedPhoto};
-pub(crate) use again::measure_again;
-pub use again::{MeasureAgain, MeasuredAgain, NotMeasuredAgain, PhotoAgain, Says};
 pub use asked::CardAsked;
 pub use export::{ExportPhoto, ExportedPhoto};
 pub use list::{ListPhotos, PhotoLine, PhotoRef, PhotoView};
+pub(crate) use many::measure_many;
+pub use many::{MeasureMany, MeasuredMany, NotMeasured, PhotoMeasured, Says};
 pub use measure::{MeasureFile, MeasurePhoto, measure_file};
 pub use occasion::{DifferenceView, OccasionView, RepeatabilityView};
 pub use pair::{PairRequest, PairSide, PairView};

@@ -1844,19 +1844,6 @@ cautions: Array<string>,
 sources: Array<SourceDto>, };
 
 /**
- * Where to measure again; the whole notebook when both are left out.
- */
-export type MeasureAgain = { 
-/**
- * One zone, by id or name.
- */
-zone?: string, 
-/**
- * Every zone of one property, by id or name.
- */
-property?: string, };
-
-/**
  * A file to measure without keeping anything.
  */
 export type MeasureFile = { 
@@ -1864,6 +1851,71 @@ export type MeasureFile = {
  * Path of a JPEG, PNG or WebP file.
  */
 path: string, 
+/**
+ * `auto` (the chart if it is found, else a grey card, else none), `none`, `grey-card` or
+ * `chart`; `auto` when left out.
+ */
+card?: string, 
+/**
+ * Corners of the card as marked by hand, clockwise from its own upper left, pixels of the
+ * upright photo: of a chart the middles of its four corner squares. Looked for when left out.
+ */
+corners?: Array<[number, number]>, 
+/**
+ * Reflectance of the grey card, a ratio; 0.18 when left out.
+ */
+reflectance?: number, 
+/**
+ * Keep the photo's exposure: the grey card takes out the cast only, and the photo cannot
+ * stand beside one of another exposure.
+ */
+keep_exposure: boolean, 
+/**
+ * The chart's values as a table with columns r, g, b, where its patches were measured.
+ */
+sheet?: string, 
+/**
+ * Least and greatest hue that counts as green, degrees.
+ */
+hue?: [number, number], 
+/**
+ * Least and greatest saturation that counts as green, 0 to 1.
+ */
+saturation?: [number, number], 
+/**
+ * A second range of hue whose cover is told beside the first.
+ */
+second_hue?: [number, number], 
+/**
+ * Outline of what is measured, pixels of the upright photo; the whole photo when left out.
+ */
+region?: Array<[number, number]>, 
+/**
+ * Outlines that are left out, beside the card.
+ */
+left_out: Array<Array<[number, number]>>, };
+
+/**
+ * Which photos to measure; of the whole notebook when neither zone nor property is named.
+ */
+export type MeasureMany = { 
+/**
+ * One zone, by id or name.
+ */
+zone?: string, 
+/**
+ * Every zone of one property, by id or name.
+ */
+property?: string, 
+/**
+ * Those whose standing measurement is of an earlier way, by what was chosen then; otherwise
+ * those that were not measured yet, by what is chosen here.
+ */
+again: boolean, 
+/**
+ * Words of their measurements.
+ */
+note: string, 
 /**
  * `auto` (the chart if it is found, else a grey card, else none), `none`, `grey-card` or
  * `chart`; `auto` when left out.
@@ -1967,15 +2019,15 @@ left_out: Array<Array<[number, number]>>, };
 /**
  * What became of the photos.
  */
-export type MeasuredAgain = { 
+export type MeasuredMany = { 
 /**
- * Measured again; newest day first in each zone.
+ * Measured; newest day first in each zone.
  */
-photos: Array<PhotoAgain>, 
+photos: Array<PhotoMeasured>, 
 /**
- * Not measured again, each with the reason.
+ * Not measured, each with the reason.
  */
-without: Array<NotMeasuredAgain>, 
+without: Array<NotMeasured>, 
 /**
  * It was stopped: so many photos are left as they were.
  */
@@ -2280,9 +2332,9 @@ title: string,
 because: string, };
 
 /**
- * A photo that could not be measured again; its earlier measurement stands.
+ * A photo that could not be measured; what stood stands.
  */
-export type NotMeasuredAgain = { 
+export type NotMeasured = { 
 /**
  * The observation that keeps it.
  */
@@ -2848,39 +2900,6 @@ file_name: string, };
 export type Part = "rows" | "readings" | "journals" | "records" | "photos" | "whole";
 
 /**
- * A photo that was measured again.
- */
-export type PhotoAgain = { 
-/**
- * The observation that keeps it.
- */
-photo: string, 
-/**
- * The file's name.
- */
-name: string, 
-/**
- * Its day; empty while not known.
- */
-date: string, 
-/**
- * Its zone's name.
- */
-zone_name: string, 
-/**
- * The new measurement.
- */
-measurement: string, 
-/**
- * What the earlier one says.
- */
-then: Says, 
-/**
- * What the new one says.
- */
-now: Says, };
-
-/**
  * A photo in a list.
  */
 export type PhotoLine = { 
@@ -2945,6 +2964,39 @@ is_evidence: boolean,
  * Why not, in words.
  */
 why_not: Array<string>, };
+
+/**
+ * A photo that was measured.
+ */
+export type PhotoMeasured = { 
+/**
+ * The observation that keeps it.
+ */
+photo: string, 
+/**
+ * The file's name.
+ */
+name: string, 
+/**
+ * Its day; empty while not known.
+ */
+date: string, 
+/**
+ * Its zone's name.
+ */
+zone_name: string, 
+/**
+ * The new measurement.
+ */
+measurement: string, 
+/**
+ * What the earlier one says; none where there was none.
+ */
+then: Says | null, 
+/**
+ * What the new one says.
+ */
+now: Says, };
 
 /**
  * One photo by its observation.
@@ -4156,6 +4208,10 @@ export type Says = {
  * Way of measuring; empty where none was kept.
  */
 algorithm: string, 
+/**
+ * `none`, `grey-card` or `chart`; empty where none was kept.
+ */
+card: string, 
 /**
  * Dark green colour index.
  */
@@ -5419,7 +5475,7 @@ export type Commands = {
   "photo.measure_file": [MeasureFile, MeasurementView];
   "photo.try": [MeasurePhoto, MeasurementView];
   "photo.measure": [MeasurePhoto, MeasurementView];
-  "photo.measure_again": [MeasureAgain, MeasuredAgain];
+  "photo.measure_many": [MeasureMany, MeasuredMany];
   "photo.redo": [PhotoRef, RedoView];
   "photo.series": [SeriesRequest, SeriesView];
   "photo.pair": [PairRequest, PairView];

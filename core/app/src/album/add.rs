@@ -1,6 +1,6 @@
 //! Keeping photos as observations of zones.
 
-use std::{collections::BTreeMap, fs, io::Read, path::Path};
+use std::{collections::BTreeMap, fs, io::Read, panic::resume_unwind, path::Path, thread};
 
 use serde::{Deserialize, Serialize};
 use swardbook_imaging::side_by_side::side_by_side;
@@ -83,8 +83,8 @@ pub(super) fn read_in(path: &Path) -> Result<ReadIn, Problem> {
     Ok(ReadIn { bytes, info })
 }
 
-/// Photos that are read and looked at before the next ones are.
-const AT_ONCE: usize = 8;
+/// Photos that are read and looked at while the ones before them are put on the disk.
+const AT_ONCE: usize = 4;
 
 /// A photo's file, ready to be kept.
 struct Prepared {
@@ -98,8 +98,8 @@ struct Prepared {
 fn prepared(photo: &PhotoToAdd, cache: &PictureCache) -> Result<Prepared, Problem> {
     let ReadIn { bytes, info } = read_in(Path::new(&photo.path))?;
     let hash = BlobHash::of(&bytes).to_string();
-    let thumbnail = match cache.both(&hash, &bytes) {
-        Ok(made) => Some(made.thumbnail),
+    let thumbnail = match cache.thumbnail(&hash, &bytes) {
+        Ok(thumbnail) => Some(thumbnail),
         Err(problem) if problem.code == Code::BadFile => None,
         Err(problem) => return Err(problem),
     };
@@ -133,80 +133,111 @@ pub(crate) fn add_photos(
         }
         Ok((zones, notebook.picture_cache()?, notebook.stopwatch()))
     })?;
-    let mut known = turns.with(|notebook| notebook.known_photos(zones.values()))?;
+    let known = turns.with(|notebook| notebook.known_photos(zones.values()))?;
+    let mut taking = Taking { zones, known, records: Vec::new(), skipped: Vec::new() };
     let mut course = Course::begin(watch, stopwatch, String::new());
     let mut stopped = course.step(Step::Placing, Part::Photos, request.photos.len()).is_err();
-    let (mut records, mut skipped, mut looked_at) = (Vec::new(), Vec::new(), 0);
-    // A few at a time, so that a large folder needs no more memory than a small one.
-    for some in request.photos.chunks(AT_ONCE) {
-        if stopped {
-            break;
-        }
-        let read = side_by_side(some, |photo| prepared(photo, &cache));
-        for (photo, read) in some.iter().zip(read) {
-            let read = match read {
-                Ok(read) => read,
-                Err(problem) if request.photos.len() == 1 => return Err(problem),
-                Err(problem) => {
-                    let (path, why) = (photo.path.clone(), problem.message);
-                    skipped.push(SkippedPhoto { path, why, known_as: String::new() });
-                    continue;
+    // A few at a time, so that a large folder needs no more memory than a small one; the next few
+    // are looked at while these go to the disk.
+    let look = |some: &[PhotoToAdd]| side_by_side(some, |photo| prepared(photo, &cache));
+    let mut chunks = request.photos.chunks(AT_ONCE);
+    let mut these = if stopped { &[] } else { chunks.next().unwrap_or_default() };
+    let mut read = look(these);
+    let mut looked_at = 0;
+    while !these.is_empty() {
+        let next = chunks.next().unwrap_or_default();
+        let ahead = thread::scope(|scope| {
+            let ahead = scope.spawn(|| look(next));
+            for (photo, read) in these.iter().zip(read) {
+                match read {
+                    Ok(read) => taking.take(turns, photo, &read)?,
+                    Err(problem) if request.photos.len() == 1 => return Err(problem),
+                    Err(problem) => taking.skip(photo, problem.message, String::new()),
                 }
-            };
-            let zone = zones[photo.zone.as_str()];
-            let of_zone = known.entry(zone).or_default();
-            if let Some(known_as) = of_zone.get(&read.hash) {
-                skipped.push(SkippedPhoto::known(photo.path.clone(), known_as.clone()));
-                continue;
             }
-            of_zone.insert(read.hash.clone(), String::new());
-            // The photo is on the disk before the record that points to it.
-            let record = turns.with(|notebook| notebook.observation_of(photo, &read))?;
-            records.push((zone, photo.path.as_str(), record));
-        }
-        looked_at += some.len();
-        stopped = course.did(some.len()).is_err() || course.is_stopped();
+            Ok(ahead.join().unwrap_or_else(|broken| resume_unwind(broken)))
+        })?;
+        looked_at += these.len();
+        stopped = course.did(these.len()).is_err() || course.is_stopped();
+        (these, read) = if stopped { Default::default() } else { (next, ahead) };
     }
     let added = turns.with(|notebook| {
         // Another window or device may have kept some of them meanwhile.
-        let known = notebook.known_photos(zones.values())?;
-        records.retain(|(zone, path, record)| match known[zone].get(&record.photo) {
-            Some(known_as) => {
-                skipped.push(SkippedPhoto::known((*path).to_owned(), known_as.clone()));
-                false
-            }
-            None => true,
-        });
-        notebook.keep_photos(&records)
+        let known = notebook.known_photos(taking.zones.values())?;
+        taking.drop_known(&known);
+        notebook.keep_photos(&taking.records)
     })?;
-    Ok(PhotosAdded { added, skipped, stopped: looked_at < request.photos.len() })
+    let stopped = looked_at < request.photos.len();
+    Ok(PhotosAdded { added, skipped: taking.skipped, stopped })
 }
 
-impl SkippedPhoto {
-    /// A file that is kept already, or, where no record is named, that was given before.
-    fn known(path: String, known_as: String) -> Self {
-        let why = if known_as.is_empty() {
-            "the same file was given twice"
-        } else {
-            "this very file is already kept in this zone"
-        };
-        Self { path, why: why.to_owned(), known_as }
+/// The photos of each zone by the file they keep.
+type Known = BTreeMap<Id, BTreeMap<String, String>>;
+
+/// Photos on their way into the notebook.
+struct Taking<'r> {
+    /// Zones by how the request names them.
+    zones: BTreeMap<&'r str, Id>,
+    known: Known,
+    /// What will be recorded, with the path it came from.
+    records: Vec<(Id, &'r PhotoToAdd, Observation)>,
+    skipped: Vec<SkippedPhoto>,
+}
+
+impl<'r> Taking<'r> {
+    /// Puts a photo on the disk, before the record that points to it, unless it is there.
+    fn take(
+        &mut self,
+        turns: &mut Turns<'_>,
+        photo: &'r PhotoToAdd,
+        read: &Prepared,
+    ) -> Result<(), Problem> {
+        let zone = self.zones[photo.zone.as_str()];
+        let of_zone = self.known.entry(zone).or_default();
+        match of_zone.get(&read.hash).cloned() {
+            Some(known_as) if known_as.is_empty() => {
+                self.skip(photo, "the same file was given twice".to_owned(), known_as);
+            }
+            Some(known_as) => self.skip(photo, KEPT_ALREADY.to_owned(), known_as),
+            None => {
+                of_zone.insert(read.hash.clone(), String::new());
+                let record = turns.with(|notebook| notebook.observation_of(photo, read))?;
+                self.records.push((zone, photo, record));
+            }
+        }
+        Ok(())
+    }
+
+    fn skip(&mut self, photo: &PhotoToAdd, why: String, known_as: String) {
+        self.skipped.push(SkippedPhoto { path: photo.path.clone(), why, known_as });
+    }
+
+    /// Leaves out what is known by now.
+    fn drop_known(&mut self, known: &Known) {
+        for (zone, photo, record) in std::mem::take(&mut self.records) {
+            match known[&zone].get(&record.photo) {
+                Some(known_as) => self.skip(photo, KEPT_ALREADY.to_owned(), known_as.clone()),
+                None => self.records.push((zone, photo, record)),
+            }
+        }
     }
 }
+
+const KEPT_ALREADY: &str = "this very file is already kept in this zone";
 
 impl Notebook {
     /// The photos of each zone by the file they keep.
     fn known_photos<'z>(
         &mut self,
         zones: impl IntoIterator<Item = &'z Id>,
-    ) -> Result<BTreeMap<Id, BTreeMap<String, String>>, Problem> {
+    ) -> Result<Known, Problem> {
         zones.into_iter().map(|zone| Ok((*zone, self.photos_by_file(*zone)?))).collect()
     }
 
     /// Writes the observations as one action.
     fn keep_photos(
         &mut self,
-        records: &[(Id, &str, Observation)],
+        records: &[(Id, &PhotoToAdd, Observation)],
     ) -> Result<Vec<RecordView>, Problem> {
         let what = match records {
             [] => return Ok(Vec::new()),

@@ -8,8 +8,8 @@ use swardbook_units::Id;
 use ts_rs::TS;
 
 use super::{
-    again::is_earlier,
     kept::{in_order, is_evidence, newest, why_not},
+    many::is_earlier,
     shown::{MeasurementView, view_of},
 };
 use crate::{Notebook, Problem, dto::day_text, notebook::zone_document, photo};

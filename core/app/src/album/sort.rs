@@ -112,7 +112,7 @@ struct Ground {
 }
 
 /// Photos that are looked at before it is told how far it is.
-const AT_ONCE: usize = 8;
+const AT_ONCE: usize = 4;
 
 /// Sorts photos to zones; nothing is kept but small pictures in the cache.
 ///

@@ -6,10 +6,10 @@ use super::{CommandInfo, Nothing, request, types::Gatherer};
 use crate::{
     Code, Notebook, NotebookStatus, Problem, UndoEntry, Watch,
     album::{
-        self, AddPhotos, ChartRequest, ExportPhoto, ExportedPhoto, ListPhotos, MeasureAgain,
-        MeasureFile, MeasurePhoto, MeasuredAgain, MeasurementView, PairRequest, PairView,
-        PhotoLine, PhotoRef, PhotoView, PhotosAdded, PicturesMade, PicturesRequest, RedoView,
-        SeriesRequest, SeriesView, SlateRequest, SortPhotos, SortedPhotos, WrittenFiles,
+        self, AddPhotos, ChartRequest, ExportPhoto, ExportedPhoto, ListPhotos, MeasureFile,
+        MeasureMany, MeasurePhoto, MeasuredMany, MeasurementView, PairRequest, PairView, PhotoLine,
+        PhotoRef, PhotoView, PhotosAdded, PicturesMade, PicturesRequest, RedoView, SeriesRequest,
+        SeriesView, SlateRequest, SortPhotos, SortedPhotos, WrittenFiles,
     },
     analyte::{AnalyteLine, analytes},
     calc::{self, CalcOutcome, CalculationInfo},
@@ -217,7 +217,7 @@ commands! {
     reads "photo.measure_file": MeasureFile => MeasurementView, |n, r| album::measure_file(&r, n.today());
     reads "photo.try": MeasurePhoto => MeasurementView, |n, r| n.try_measure(&r);
     writes "photo.measure": MeasurePhoto => MeasurementView, |n, r| n.measure_photo(&r);
-    writes_in_turns "photo.measure_again": MeasureAgain => MeasuredAgain, |n, r, w| album::measure_again(n, &r, w);
+    writes_in_turns "photo.measure_many": MeasureMany => MeasuredMany, |n, r, w| album::measure_many(n, &r, w);
     reads "photo.redo": PhotoRef => RedoView, |n, r| n.redo_measurement(&r);
     reads "photo.series": SeriesRequest => SeriesView, |n, r| n.photo_series(&r);
     reads "photo.pair": PairRequest => PairView, |n, r| n.photo_pair(&r);

@@ -307,21 +307,28 @@ fn add(inner: &ArgMatches, book: Book) -> Result<Asked, Problem> {
 }
 
 fn measure(inner: &ArgMatches, book: Book) -> Result<Asked, Problem> {
-    if inner.get_flag("again") {
-        let request = json!({ "zone": given(inner, "zone"), "property": given(inner, "property") });
-        return Ok(Asked::command(book, "photo.measure_again", request, photo::measured_again));
-    }
     let choices = measured_by(inner)?;
     let (names, zone) = (repeated(inner, "photos"), given(inner, "zone"));
-    let name = if inner.get_flag("try") { "photo.try" } else { "photo.measure" };
+    let (again, tries) = (inner.get_flag("again"), inner.get_flag("try"));
+    let note = given(inner, "note").unwrap_or_default();
+    if !again && names.is_empty() == zone.is_none() {
+        return Err(Problem::missing("photo", "name photos by id, or files, or say --zone"));
+    }
+    if names.is_empty() && !tries {
+        let mut request = choices;
+        request.insert("zone".to_owned(), json!(zone));
+        request.insert("property".to_owned(), json!(given(inner, "property")));
+        request.insert("again".to_owned(), json!(again));
+        request.insert("note".to_owned(), json!(note));
+        let show = if again { photo::measured_again } else { photo::measured_many };
+        return Ok(Asked::command(book, "photo.measure_many", Json::Object(request), show));
+    }
+    let name = if tries { "photo.try" } else { "photo.measure" };
     let with = |key: &str, value: &str| {
         let mut request = choices.clone();
         request.insert(key.to_owned(), Json::from(value));
         Json::Object(request)
     };
-    if names.is_empty() == zone.is_none() {
-        return Err(Problem::missing("photo", "name photos by id, or files, or say --zone"));
-    }
     let files: Vec<&String> = names.iter().filter(|name| PathBuf::from(name).is_file()).collect();
     if !files.is_empty() && files.len() < names.len() {
         return Err(Problem::bad("photo", "name either kept photos or files, not both"));
@@ -339,7 +346,7 @@ fn measure(inner: &ArgMatches, book: Book) -> Result<Asked, Problem> {
         }));
     }
     let requests: Vec<Json> = names.iter().map(|id| with("photo", id)).collect();
-    let (choices, note) = (choices.clone(), given(inner, "note").unwrap_or_default());
+    let choices = choices.clone();
     Ok(Asked::working(photo::measured, move || {
         let access = if name == "photo.try" { Access::Read } else { Access::Write };
         book.open(access, |notebook| {

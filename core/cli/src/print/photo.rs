@@ -263,39 +263,36 @@ fn one(page: &mut Page, view: &Json, behind: &mut Behind) {
     behind.working(page, "cover and index", &view["working"]);
 }
 
+/// Photos that were measured for the first time.
+pub(crate) fn measured_many(page: &mut Page, view: &Json) {
+    many(page, view, "Measured", "There is nothing to measure: every photo of it was measured");
+}
+
 /// Photos that were measured again.
 pub(crate) fn measured_again(page: &mut Page, view: &Json) {
+    let nothing = "There is nothing to measure again: every measurement is of today's way";
+    many(page, view, "Measured again", nothing);
+}
+
+fn many(page: &mut Page, view: &Json, done: &str, nothing: &str) {
     let (photos, without) = (list(view, "photos"), list(view, "without"));
     if photos.is_empty() && without.is_empty() && view["left"] == 0 {
-        page.say("There is nothing to measure again: every measurement is of today's way");
+        page.say(nothing);
         return;
     }
-    page.say(&format!("Measured again: {}", count(&view["photos"], "photo", "photos")));
+    page.say(&format!("{done}: {}", count(&view["photos"], "photo", "photos")));
     let rows: Vec<Vec<String>> = photos
         .iter()
         .map(|photo| {
-            let (then, now) = (&photo["then"], &photo["now"]);
-            let both = |key: &str, shown: fn(&Json) -> String| {
-                let [then, now] = [then, now].map(|says| match shown(&says[key]) {
-                    none if none.is_empty() => "none".to_owned(),
-                    value => value,
-                });
-                if then == now { format!("{now}, as before") } else { format!("{now}, was {then}") }
-            };
-            let evidence = match (then["is_evidence"] == true, now["is_evidence"] == true) {
-                (true, true) => "yes".to_owned(),
-                (false, true) => "yes, was not".to_owned(),
-                (true, false) => format!("no longer: {}", words(now, "why_not")),
-                (false, false) => format!("no: {}", words(now, "why_not")),
-            };
             vec![
                 text(photo, "photo").to_owned(),
                 text(photo, "date").to_owned(),
                 text(photo, "zone_name").to_owned(),
                 text(photo, "name").to_owned(),
-                both("index", index),
-                both("cover", percent),
-                evidence,
+                text(&photo["now"], "card").to_owned(),
+                then_and_now(photo, "index", index),
+                then_and_now(photo, "cover", percent),
+                evidence(photo),
             ]
         })
         .collect();
@@ -304,6 +301,7 @@ pub(crate) fn measured_again(page: &mut Page, view: &Json) {
         Column::Left("Day"),
         Column::Left("Zone"),
         Column::Left("File"),
+        Column::Left("Card"),
         Column::Left("Index"),
         Column::Left("Cover"),
         Column::Left("Evidence"),
@@ -323,7 +321,31 @@ pub(crate) fn measured_again(page: &mut Page, view: &Json) {
         }
     }
     if !photos.is_empty() {
-        page.say("The earlier measurements stay in the history; one undo takes this back");
+        page.say("One undo takes all of it back; `photo show` has a photo's numbers in full");
+    }
+}
+
+/// A value now, and what it was where there was an earlier measurement.
+fn then_and_now(photo: &Json, key: &str, shown: fn(&Json) -> String) -> String {
+    let said = |says: &Json| match shown(&says[key]) {
+        none if none.is_empty() => "none".to_owned(),
+        value => value,
+    };
+    let now = said(&photo["now"]);
+    match &photo["then"] {
+        Json::Null => now,
+        then if said(then) == now => format!("{now}, as before"),
+        then => format!("{now}, was {}", said(then)),
+    }
+}
+
+fn evidence(photo: &Json) -> String {
+    let (then, now) = (&photo["then"], &photo["now"]);
+    match (then["is_evidence"].as_bool(), now["is_evidence"] == true) {
+        (Some(false), true) => "yes, was not".to_owned(),
+        (_, true) => "yes".to_owned(),
+        (Some(true), false) => format!("no longer: {}", words(now, "why_not")),
+        (_, false) => format!("no: {}", words(now, "why_not")),
     }
 }
 

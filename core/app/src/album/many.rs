@@ -1,8 +1,7 @@
-//! Measuring again, in one go, the photos that an earlier way of measuring measured.
-//!
-//! What was chosen then is chosen again; the earlier measurement stays in the journal.
+//! Measuring many photos in one act: those that were not measured yet, or those that an earlier way
+//! of measuring measured.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 use swardbook_imaging::{
@@ -19,8 +18,10 @@ use swardbook_units::{Id, NaiveDate};
 use ts_rs::TS;
 
 use super::{
+    asked::{CardAsked, ways},
     kept::{Circumstances, choices_of, is_evidence, newest, record_of, why_not},
     list::line_of,
+    measure::measure_ways,
 };
 use crate::{
     Notebook, Problem, Watch,
@@ -30,9 +31,9 @@ use crate::{
     turns::Turns,
 };
 
-/// Where to measure again; the whole notebook when both are left out.
+/// Which photos to measure; of the whole notebook when neither zone nor property is named.
 #[derive(Debug, Clone, Default, Deserialize, TS)]
-pub struct MeasureAgain {
+pub struct MeasureMany {
     /// One zone, by id or name.
     #[serde(default)]
     #[ts(optional, as = "Option<String>")]
@@ -41,6 +42,16 @@ pub struct MeasureAgain {
     #[serde(default)]
     #[ts(optional, as = "Option<String>")]
     pub property: Option<String>,
+    /// Those whose standing measurement is of an earlier way, by what was chosen then; otherwise
+    /// those that were not measured yet, by what is chosen here.
+    #[serde(default)]
+    pub again: bool,
+    /// Card, mask and region of those not measured yet.
+    #[serde(flatten)]
+    pub asked: CardAsked,
+    /// Words of their measurements.
+    #[serde(default)]
+    pub note: String,
 }
 
 /// What a measurement says, as far as a list shows it.
@@ -48,6 +59,8 @@ pub struct MeasureAgain {
 pub struct Says {
     /// Way of measuring; empty where none was kept.
     pub algorithm: String,
+    /// `none`, `grey-card` or `chart`; empty where none was kept.
+    pub card: String,
     /// Dark green colour index.
     pub index: Option<f64>,
     /// Green cover, a ratio.
@@ -62,6 +75,7 @@ impl Says {
     fn of(record: &Measurement) -> Self {
         Self {
             algorithm: record.algorithm.clone(),
+            card: record.card.as_ref().map_or_else(String::new, |card| card.word().to_owned()),
             index: record.index,
             cover: record.cover,
             is_evidence: is_evidence(record),
@@ -70,9 +84,9 @@ impl Says {
     }
 }
 
-/// A photo that was measured again.
+/// A photo that was measured.
 #[derive(Debug, Clone, PartialEq, Serialize, TS)]
-pub struct PhotoAgain {
+pub struct PhotoMeasured {
     /// The observation that keeps it.
     pub photo: String,
     /// The file's name.
@@ -83,15 +97,15 @@ pub struct PhotoAgain {
     pub zone_name: String,
     /// The new measurement.
     pub measurement: String,
-    /// What the earlier one says.
-    pub then: Says,
+    /// What the earlier one says; none where there was none.
+    pub then: Option<Says>,
     /// What the new one says.
     pub now: Says,
 }
 
-/// A photo that could not be measured again; its earlier measurement stands.
+/// A photo that could not be measured; what stood stands.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, TS)]
-pub struct NotMeasuredAgain {
+pub struct NotMeasured {
     /// The observation that keeps it.
     pub photo: String,
     /// The file's name.
@@ -106,11 +120,11 @@ pub struct NotMeasuredAgain {
 
 /// What became of the photos.
 #[derive(Debug, Clone, PartialEq, Serialize, TS)]
-pub struct MeasuredAgain {
-    /// Measured again; newest day first in each zone.
-    pub photos: Vec<PhotoAgain>,
-    /// Not measured again, each with the reason.
-    pub without: Vec<NotMeasuredAgain>,
+pub struct MeasuredMany {
+    /// Measured; newest day first in each zone.
+    pub photos: Vec<PhotoMeasured>,
+    /// Not measured, each with the reason.
+    pub without: Vec<NotMeasured>,
     /// It was stopped: so many photos are left as they were.
     pub left: u32,
 }
@@ -123,21 +137,19 @@ pub(super) fn is_earlier(record: &Measurement) -> bool {
 /// Photos that are read before the next ones are.
 const AT_ONCE: usize = 4;
 
-/// One photo to measure again.
-struct Waiting {
+/// A photo with the measurement that stands, by its key.
+struct Standing {
     zone: Id,
     zone_name: String,
     photo: Id,
     seen: Observation,
-    /// The measurement that stands, by its key.
-    key: String,
-    then: Measurement,
+    then: Option<(String, Measurement)>,
 }
 
-impl Waiting {
-    fn not(&self, why: String) -> NotMeasuredAgain {
+impl Standing {
+    fn not(&self, why: String) -> NotMeasured {
         let line = line_of(&self.photo.to_string(), &self.seen, None, false);
-        NotMeasuredAgain {
+        NotMeasured {
             photo: line.id,
             name: line.name,
             date: line.date,
@@ -146,35 +158,67 @@ impl Waiting {
         }
     }
 
-    fn done(&self, measurement: String, now: &Measurement) -> PhotoAgain {
+    fn done(&self, measurement: String, now: &Measurement) -> PhotoMeasured {
         let line = line_of(&self.photo.to_string(), &self.seen, None, false);
-        PhotoAgain {
+        PhotoMeasured {
             photo: line.id,
             name: line.name,
             date: line.date,
             zone_name: self.zone_name.clone(),
             measurement,
-            then: Says::of(&self.then),
+            then: self.then.as_ref().map(|(_, then)| Says::of(then)),
             now: Says::of(now),
         }
     }
+
+    /// Measures it by what was chosen for its earlier measurement, or by what is asked.
+    fn measured(
+        &self,
+        bytes: &[u8],
+        request: &MeasureMany,
+        today: NaiveDate,
+    ) -> Result<Measurement, Problem> {
+        let (ways, was_found, note) = match &self.then {
+            Some((_, then)) => (vec![choices_again(then)?], then.corners_found, &then.note),
+            None => (ways(&request.asked)?, false, &request.note),
+        };
+        let (pixels, profile) = photo::decode_with_profile(bytes)?;
+        let outcome = measure_ways(ways, pixels, &profile)?;
+        record_of(
+            Circumstances {
+                photo: self.photo,
+                original: self.seen.photo.clone(),
+                date: today,
+                size: (outcome.pixels.width, outcome.pixels.height),
+                camera: photo::read_photo(bytes)?.camera,
+                corners_found: outcome.corners_found || was_found,
+                note: note.trim().to_owned(),
+            },
+            &outcome.choices,
+            &outcome.measured,
+        )
+    }
 }
 
-/// Measures again, from the kept originals, every photo whose standing measurement is of an earlier
-/// way, and keeps the new measurements in one action.
+/// Measures from the kept originals every photo that was not measured yet, or whose standing
+/// measurement is of an earlier way, and keeps the measurements in one action; earlier ones stay in
+/// the journal.
 ///
 /// Photos are measured while nobody is held up.
 /// Stopped half-way, those that were measured are kept.
 ///
 /// # Errors
-/// [`Problem`] when there is no such zone or property, or the disk refuses: nothing is kept then.
-pub(crate) fn measure_again(
+/// [`Problem`] when there is no such zone or property, what is asked cannot be, or the disk refuses:
+/// nothing is kept then.
+pub(crate) fn measure_many(
     turns: &mut Turns<'_>,
-    request: &MeasureAgain,
+    request: &MeasureMany,
     watch: &mut dyn Watch,
-) -> Result<MeasuredAgain, Problem> {
+) -> Result<MeasuredMany, Problem> {
+    // A wrong request is refused once, not for each photo.
+    ways(&request.asked)?;
     let (waiting, mut without, today, stopwatch) = turns.with(|notebook| {
-        let (waiting, without) = notebook.measured_earlier(request)?;
+        let (waiting, without) = notebook.to_measure(request)?;
         Ok((waiting, without, notebook.today(), notebook.stopwatch()))
     })?;
     let mut course = Course::begin(watch, stopwatch, String::new());
@@ -184,11 +228,11 @@ pub(crate) fn measure_again(
         if stopped {
             break;
         }
-        let originals: Vec<(&Waiting, Result<Vec<u8>, Problem>)> = turns.with(|notebook| {
+        let originals: Vec<(&Standing, Result<Vec<u8>, Problem>)> = turns.with(|notebook| {
             Ok(some.iter().map(|one| (one, notebook.original(&one.seen.photo))).collect())
         })?;
         let done = side_by_side(&originals, |(one, bytes)| match bytes {
-            Ok(bytes) => measured_now(one, bytes, today),
+            Ok(bytes) => one.measured(bytes, request, today),
             Err(problem) => Err(problem.clone()),
         });
         for (one, done) in some.iter().zip(done) {
@@ -201,31 +245,9 @@ pub(crate) fn measure_again(
         stopped = course.did(some.len()).is_err() || course.is_stopped();
     }
     let left = u32::try_from(waiting.len() - looked_at).unwrap_or(u32::MAX);
-    let (photos, overtaken) = turns.with(|notebook| notebook.keep_again(&measured))?;
+    let (photos, overtaken) = turns.with(|notebook| notebook.keep_many(&measured))?;
     without.extend(overtaken);
-    Ok(MeasuredAgain { photos, without, left })
-}
-
-/// Measures one photo by what was chosen for its earlier measurement.
-fn measured_now(one: &Waiting, bytes: &[u8], today: NaiveDate) -> Result<Measurement, Problem> {
-    let choices = choices_again(&one.then)?;
-    let measured = photo::measure_photo(bytes, &choices)?;
-    let info = photo::read_photo(bytes)?;
-    let is_found =
-        matches!(choices.card, CardInFrame::FindGrey { .. } | CardInFrame::FindChart { .. });
-    record_of(
-        Circumstances {
-            photo: one.photo,
-            original: one.seen.photo.clone(),
-            date: today,
-            size: (info.width, info.height),
-            camera: info.camera,
-            corners_found: is_found || one.then.corners_found,
-            note: one.then.note.clone(),
-        },
-        &choices,
-        &measured,
-    )
+    Ok(MeasuredMany { photos, without, left })
 }
 
 /// What was chosen then; a card whose corners were not kept is looked for.
@@ -247,12 +269,11 @@ fn choices_again(then: &Measurement) -> Result<MeasureChoices, Problem> {
 }
 
 impl Notebook {
-    /// The photos whose standing measurement is of an earlier way, and those that only a later
-    /// version can measure again.
-    fn measured_earlier(
+    /// The photos to measure, and those that only a later version can measure again.
+    fn to_measure(
         &mut self,
-        request: &MeasureAgain,
-    ) -> Result<(Vec<Waiting>, Vec<NotMeasuredAgain>), Problem> {
+        request: &MeasureMany,
+    ) -> Result<(Vec<Standing>, Vec<NotMeasured>), Problem> {
         let zones: Vec<(Id, String)> = match (&request.zone, &request.property) {
             (Some(zone), _) => {
                 let id = self.find_zone("zone", zone)?;
@@ -267,56 +288,62 @@ impl Notebook {
         };
         let (mut waiting, mut without) = (Vec::new(), Vec::new());
         for (zone, zone_name) in zones {
-            let mut found = self.measured_earlier_in(zone, &zone_name)?;
+            let mut found = self.standing_photos(zone, &zone_name)?;
             found.sort_by(|a, b| {
-                let when = |one: &Waiting| (one.seen.date, one.seen.time);
+                let when = |one: &Standing| (one.seen.date, one.seen.time);
                 when(b).cmp(&when(a)).then_with(|| a.seen.photo_name.cmp(&b.seen.photo_name))
             });
             for one in found {
-                if is_earlier(&one.then) {
-                    waiting.push(one);
-                } else {
-                    let way = &one.then.algorithm;
-                    without.push(one.not(format!(
-                        "a later version of Swardbook measured it ({way}); update this device \
-                         instead"
-                    )));
+                match &one.then {
+                    None if !request.again => waiting.push(one),
+                    Some((_, then)) if request.again && is_earlier(then) => waiting.push(one),
+                    Some((_, then)) if request.again && then.algorithm != ALGORITHM => {
+                        let why = format!(
+                            "a later version of Swardbook measured it ({}); update this device \
+                             instead",
+                            then.algorithm
+                        );
+                        without.push(one.not(why));
+                    }
+                    _ => {}
                 }
             }
         }
         Ok((waiting, without))
     }
 
-    fn measured_earlier_in(&mut self, zone: Id, name: &str) -> Result<Vec<Waiting>, Problem> {
+    /// The photos of a zone that are not hidden.
+    fn standing_photos(&mut self, zone: Id, name: &str) -> Result<Vec<Standing>, Problem> {
         let document = self.document(zone_document(zone))?;
-        let measurements = document.entries_of(Measurement::KIND);
+        let mut measured = newest(&document.entries_of(Measurement::KIND));
         let mut found = Vec::new();
-        for (photo, (key, then)) in newest(&measurements) {
-            if then.algorithm == ALGORITHM {
+        for entry in document.entries_of(Observation::KIND) {
+            let (Ok(photo), Some(seen)) = (entry.key.parse(), entry.read::<Observation>()) else {
                 continue;
-            }
-            let entry = document.entry(&photo.to_string());
-            let Some(seen) = entry.and_then(|entry| entry.read::<Observation>()) else { continue };
-            if seen.sort == Some(ObservationKind::Photo) {
-                found.push(Waiting { zone, zone_name: name.to_owned(), photo, seen, key, then });
+            };
+            if seen.sort == Some(ObservationKind::Photo) && !seen.photo.is_empty() {
+                let then = measured.remove(&photo);
+                found.push(Standing { zone, zone_name: name.to_owned(), photo, seen, then });
             }
         }
         Ok(found)
     }
 
     /// Keeps what was measured, but for photos that somebody measured or hid meanwhile.
-    fn keep_again(
+    fn keep_many(
         &mut self,
-        measured: &[(&Waiting, Measurement)],
-    ) -> Result<(Vec<PhotoAgain>, Vec<NotMeasuredAgain>), Problem> {
+        measured: &[(&Standing, Measurement)],
+    ) -> Result<(Vec<PhotoMeasured>, Vec<NotMeasured>), Problem> {
+        let key = |one: &Standing| one.then.as_ref().map(|(key, _)| key.clone());
         let (mut to_keep, mut without) = (Vec::new(), Vec::new());
-        let mut standing: BTreeMap<Id, BTreeSet<String>> = BTreeMap::new();
+        let mut now_standing: BTreeMap<Id, BTreeMap<Id, Option<String>>> = BTreeMap::new();
         for (one, now) in measured {
-            if !standing.contains_key(&one.zone) {
-                let found = self.measured_earlier_in(one.zone, &one.zone_name)?;
-                standing.insert(one.zone, found.into_iter().map(|one| one.key).collect());
+            if !now_standing.contains_key(&one.zone) {
+                let found = self.standing_photos(one.zone, &one.zone_name)?;
+                let keys = found.iter().map(|one| (one.photo, key(one))).collect();
+                now_standing.insert(one.zone, keys);
             }
-            if standing[&one.zone].contains(&one.key) {
+            if now_standing[&one.zone].get(&one.photo) == Some(&key(one)) {
                 to_keep.push((*one, now));
             } else {
                 without.push(one.not("it was measured or hidden by somebody meanwhile".to_owned()));
@@ -325,9 +352,10 @@ impl Notebook {
         if to_keep.is_empty() {
             return Ok((Vec::new(), without));
         }
+        let again = if to_keep[0].0.then.is_some() { " again" } else { "" };
         let what = match to_keep[..] {
-            [(one, _)] => format!("measured photo {} again", one.seen.photo_name),
-            ref many => format!("measured {} photos again", many.len()),
+            [(one, _)] => format!("measured photo {}{again}", one.seen.photo_name),
+            ref many => format!("measured {} photos{again}", many.len()),
         };
         let mut action = self.begin_action(what);
         let mut photos = Vec::new();

@@ -1,5 +1,5 @@
-//! Photos that an earlier version measured: all of a zone, a property or the notebook are measured
-//! again in one act.
+//! Many photos measured in one act: those not measured yet, and those of a zone, a property or the
+//! notebook that an earlier version measured.
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
@@ -68,8 +68,9 @@ impl Kept {
         lines.as_array().unwrap().iter().find(|line| line["id"] == photo).unwrap().clone()
     }
 
-    fn again(&mut self, request: Json) -> Json {
-        self.book.ask("photo.measure_again", request)
+    fn again(&mut self, mut request: Json) -> Json {
+        request["again"] = json!(true);
+        self.book.ask("photo.measure_many", request)
     }
 }
 
@@ -136,7 +137,7 @@ fn a_property_or_the_whole_notebook_is_measured_again_and_then_there_is_nothing_
     let nothing = kept.again(json!({}));
     assert_eq!(nothing, json!({ "photos": [], "without": [], "left": 0 }));
     assert_eq!(kept.book.ask("notebook.undo_list", json!({})), before, "and no act");
-    let problem = kept.book.refused("photo.measure_again", json!({ "zone": "Nowhere" }));
+    let problem = kept.book.refused("photo.measure_many", json!({ "zone": "Nowhere" }));
     assert_eq!(problem.field.as_deref(), Some("zone"));
 }
 
@@ -221,7 +222,7 @@ impl Watch for Ear {
 }
 
 fn watched(notebook: &mut Notebook, ear: &mut Ear) -> Json {
-    call_watched(notebook, "photo.measure_again", json!({}), ear).unwrap()
+    call_watched(notebook, "photo.measure_many", json!({ "again": true }), ear).unwrap()
 }
 
 #[test]
@@ -244,11 +245,38 @@ fn it_tells_how_far_it_is_and_what_is_done_when_it_is_stopped_is_kept() {
 }
 
 #[test]
+fn photos_not_measured_yet_are_measured_in_one_act_by_what_is_chosen() {
+    let mut kept = Kept::new();
+    let new: Vec<String> = (11..13)
+        .map(|seed| {
+            let path = kept.book.scratch.path().join(format!("{seed}.jpg"));
+            std::fs::write(&path, Scene { seed, ..Scene::WITH_CHART }.jpeg(None)).unwrap();
+            let photos = json!({ "photos": [{ "path": path, "zone": "Front verge" }] });
+            kept.book.ask("photo.add", photos)["added"][0]["id"].as_str().unwrap().to_owned()
+        })
+        .collect();
+    let wrong = json!({ "zone": "Front verge", "card": "disks" });
+    assert_eq!(kept.book.refused("photo.measure_many", wrong).field.as_deref(), Some("card"));
+    let request = json!({ "zone": "Front verge", "note": "dry" });
+    let outcome = kept.book.ask("photo.measure_many", request.clone());
+    assert_eq!(photos(&outcome), new.iter().map(String::as_str).collect::<Vec<_>>(), "{outcome}");
+    for one in outcome["photos"].as_array().unwrap() {
+        assert_eq!((&one["then"], &one["now"]["card"]), (&Json::Null, &json!("chart")), "{one}");
+        assert_eq!(one["now"]["is_evidence"], true, "{one}");
+    }
+    let shown = kept.book.ask("photo.show", json!({ "photo": new[0] }));
+    assert_eq!(shown["measurements"][0]["note"], "dry");
+    assert_eq!(kept.book.ask("photo.measure_many", request)["photos"], json!([]), "all are");
+    assert_eq!(kept.book.ask("notebook.undo", json!({}))["what"], "measured 2 photos");
+    assert_eq!(kept.line("Front verge", &new[0])["is_measured"], false);
+}
+
+#[test]
 fn a_measurement_that_stands_already_is_not_made_again_by_a_reader() {
     let kept = Kept::new().made_earlier(&[way(EARLIER)]);
     let book = kept.book;
     let mut reader = Notebook::open_to_read(&book.folder(), book.clock(5)).unwrap();
-    let request = json!({ "zone": "Front verge" });
-    let problem = swardbook_app::call(&mut reader, "photo.measure_again", request).unwrap_err();
+    let request = json!({ "zone": "Front verge", "again": true });
+    let problem = swardbook_app::call(&mut reader, "photo.measure_many", request).unwrap_err();
     assert_eq!(problem.code, Code::ReadOnly, "{problem}");
 }
