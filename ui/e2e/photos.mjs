@@ -1,7 +1,7 @@
 // Photo files for the window's tests: drawn by the program's own demo, with the notes of an invented
 // camera put in front.
 import { execFileSync } from "node:child_process";
-import { readFileSync, writeFileSync } from "node:fs";
+import { appendFileSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 
 import { CLI, scratch } from "./driver.mjs";
@@ -62,4 +62,35 @@ export function withNotes(from, to, taken) {
 /** The slate of a zone as a picture. */
 export function slateOf(notebook, zone, to) {
   execFileSync(CLI, ["--notebook", notebook, "photo", "slate", "--zone", zone, "--out", to], { stdio: "ignore" });
+}
+
+/**
+ * A notebook whose one zone keeps so many photos, four a day; a few of them measured.
+ *
+ * Each is one of the demo's with other notes and a number behind its end, so that it is another
+ * file with another picture made of it.
+ */
+export function manyPhotos(count) {
+  const folder = scratch();
+  const [notebook, camera] = [join(folder, "notebook"), join(folder, "camera")];
+  const book = (...asked) => json("--notebook", notebook, ...asked);
+  execFileSync(CLI, ["--notebook", notebook, "init"], { stdio: "ignore" });
+  book("property", "add", "--name", "Kettle Bend");
+  const zone = book("zone", "add", "--property", "Kettle Bend", "--name", "Front verge").id;
+  const drawn = drawnPhotos();
+  mkdirSync(camera);
+  const day = (at) => new Date(Date.UTC(2020, 0, 1 + Math.floor(at / 4))).toISOString().slice(0, 10).replaceAll("-", ":");
+  for (let at = 0; at < count; at += 1) {
+    const path = join(camera, `${String(at).padStart(5, "0")}.jpg`);
+    withNotes(drawn[at % drawn.length], path, `${day(at)} 10:0${at % 4}:00`);
+    appendFileSync(path, String(at));
+  }
+  const added = JSON.parse(
+    execFileSync(CLI, ["--notebook", notebook, "photo", "add", camera, "--zone", zone, "--json"], { encoding: "utf8", maxBuffer: 1 << 30 }),
+  );
+  if (added.added.length !== count) throw new Error(`${added.added.length} of ${count} photos were kept`);
+  rmSync(camera, { recursive: true });
+  const some = added.added.filter((_, at) => at % Math.ceil(count / 24) === 0).map((record) => record.id);
+  execFileSync(CLI, ["--notebook", notebook, "photo", "measure", ...some], { stdio: "ignore" });
+  return { notebook, zone };
 }
