@@ -34,7 +34,7 @@ fn are_allowed() -> Result<(), String> {
 }
 
 /// Runs one of the tests below inside a fresh namespace, which becomes the office's.
-fn inside(test: &str) {
+pub(crate) fn inside(test: &str) {
     run_inside(&["--exact".to_owned(), test.to_owned(), "--nocapture".to_owned()]);
 }
 
@@ -58,7 +58,7 @@ pub(crate) fn is_inside() -> bool {
     std::env::var_os(INSIDE).is_some()
 }
 
-const ENTER: &str = "nsenter -n -t";
+pub(crate) const ENTER: &str = "nsenter -n -t";
 
 /// The phone's end of the cable.
 fn plug_in(phone: &Process) {

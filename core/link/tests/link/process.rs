@@ -8,12 +8,14 @@ use std::{
     time::Duration,
 };
 
-use crate::device::{Device, bytes};
+use crate::device::{Device, Network, bytes};
 
 /// Names the folder to the device process, which is this same program.
 pub(crate) const FOLDER: &str = "SWARDBOOK_LINK_DEVICE";
 /// Marks what the process says, among what the test harness prints.
 const MARK: &str = "@ ";
+/// What says that the network is there, and perhaps a relay's address.
+const GO: &str = "go";
 /// Nothing takes this long; only a failure does.
 const PATIENCE: Duration = Duration::from_secs(120);
 
@@ -37,8 +39,11 @@ async fn device_process() {
     });
     // The first line says that the network is there.
     say("up");
-    told.recv().await.unwrap();
-    let mut device = Device::start_with(&folder, &name, role, true).await;
+    let begin = told.recv().await.unwrap();
+    let relay = begin.strip_prefix(GO).map(str::trim).filter(|relay| !relay.is_empty());
+    // A relay is tried without any other way to be found.
+    let network = Network { discovery: relay.is_none(), relay: relay.map(str::to_owned) };
+    let mut device = Device::start_with(&folder, &name, role, network).await;
     let link = device.link.clone();
     tokio::spawn(async move { link.keep().await });
     let (link, mut events) = (device.link.clone(), device.link.events());
@@ -140,7 +145,13 @@ impl Process {
 
     /// The network is there: begin.
     pub(crate) fn begin(&mut self) {
-        self.tell("go");
+        self.tell(GO);
+        self.hear("ready");
+    }
+
+    /// The same, and there is a relay.
+    pub(crate) fn begin_with_relay(&mut self, relay: &str) {
+        self.tell(&format!("{GO} {relay}"));
         self.hear("ready");
     }
 
