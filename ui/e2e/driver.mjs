@@ -31,17 +31,22 @@ export function largeIsThere() {
   return existsSync(LARGE);
 }
 
-/** A folder that goes when the program ends. */
-export function scratch() {
-  const folder = mkdtempSync(join(tmpdir(), "swardbook-e2e-"));
-  process.on("exit", () => {
+const scratches = [];
+process.on("exit", () => {
+  for (const folder of scratches) {
     try {
       // A window that was just closed may still be writing its caches.
       rmSync(folder, { recursive: true, force: true, maxRetries: 20, retryDelay: 100 });
     } catch (error) {
       console.error(`${folder} could not be deleted: ${error.message}`);
     }
-  });
+  }
+});
+
+/** A folder that goes when the program ends. */
+export function scratch() {
+  const folder = mkdtempSync(join(tmpdir(), "swardbook-e2e-"));
+  scratches.push(folder);
   return folder;
 }
 

@@ -43,7 +43,7 @@ fn main() {
     let mut notebook = notebook(&scratch.path().join("named"));
     let request = json!({ "paths": [scratch.path().join("camera")], "zone": "Front verge" });
     step("looking at them, zone named", limit, || {
-        ask(&mut notebook, "photo.sort", request.clone())
+        ask(&mut notebook, "photo.sort", request.clone());
     });
     step("keeping them", limit, || add(&mut notebook, &files));
     drop(notebook);
@@ -53,13 +53,11 @@ fn main() {
     let mut notebook = self::notebook(&scratch.path().join("sorted"));
     let request = json!({ "paths": [scratch.path().join("camera")] });
     step("sorting them, nothing named", limit, || {
-        ask(&mut notebook, "photo.sort", request.clone())
+        ask(&mut notebook, "photo.sort", request.clone());
     });
     step("keeping what was sorted", limit, || add(&mut notebook, &files));
-    let list = step("listing them", limit, || list(&mut notebook, count));
-    assert!(list < Duration::from_mins(1), "a list is no work");
-    let undo = step("taking it back", limit, || ask(&mut notebook, "notebook.undo", json!({})));
-    assert!(undo < Duration::from_mins(1), "nor is taking it back");
+    step("listing them", limit, || list(&mut notebook, count));
+    step("taking it back", limit, || ask(&mut notebook, "notebook.undo", json!({})));
 }
 
 fn add(notebook: &mut Notebook, files: &[PathBuf]) {

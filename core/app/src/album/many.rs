@@ -1,7 +1,7 @@
 //! Measuring many photos in one act: those that were not measured yet, or those that an earlier way
 //! of measuring measured.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, btree_map::Entry};
 
 use serde::{Deserialize, Serialize};
 use swardbook_imaging::{
@@ -218,7 +218,7 @@ pub(crate) fn measure_many(
     // A wrong request is refused once, not for each photo.
     ways(&request.asked)?;
     let (waiting, mut without, today, stopwatch) = turns.with(|notebook| {
-        let (waiting, without) = notebook.to_measure(request)?;
+        let (waiting, without) = notebook.photos_to_measure(request)?;
         Ok((waiting, without, notebook.today(), notebook.stopwatch()))
     })?;
     let mut course = Course::begin(watch, stopwatch, String::new());
@@ -270,7 +270,7 @@ fn choices_again(then: &Measurement) -> Result<MeasureChoices, Problem> {
 
 impl Notebook {
     /// The photos to measure, and those that only a later version can measure again.
-    fn to_measure(
+    fn photos_to_measure(
         &mut self,
         request: &MeasureMany,
     ) -> Result<(Vec<Standing>, Vec<NotMeasured>), Problem> {
@@ -338,12 +338,14 @@ impl Notebook {
         let (mut to_keep, mut without) = (Vec::new(), Vec::new());
         let mut now_standing: BTreeMap<Id, BTreeMap<Id, Option<String>>> = BTreeMap::new();
         for (one, now) in measured {
-            if !now_standing.contains_key(&one.zone) {
-                let found = self.standing_photos(one.zone, &one.zone_name)?;
-                let keys = found.iter().map(|one| (one.photo, key(one))).collect();
-                now_standing.insert(one.zone, keys);
-            }
-            if now_standing[&one.zone].get(&one.photo) == Some(&key(one)) {
+            let standing = match now_standing.entry(one.zone) {
+                Entry::Occupied(known) => known.into_mut(),
+                Entry::Vacant(new) => {
+                    let found = self.standing_photos(one.zone, &one.zone_name)?;
+                    new.insert(found.iter().map(|one| (one.photo, key(one))).collect())
+                }
+            };
+            if standing.get(&one.photo) == Some(&key(one)) {
                 to_keep.push((*one, now));
             } else {
                 without.push(one.not("it was measured or hidden by somebody meanwhile".to_owned()));
