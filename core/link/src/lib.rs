@@ -41,6 +41,7 @@ mod pairing;
 #[doc(hidden)]
 pub mod parts;
 mod peer;
+mod relay;
 mod rule;
 mod shared;
 mod tables;

@@ -28,6 +28,7 @@ use crate::{
     inviting::Inviting,
     key::read_key,
     meeting::{Live, accept},
+    relay,
     rule::{RULE, read_rule, write_rule},
     shared::{Shared, State},
     tables::{OWN, PROMISED, document_id},
@@ -145,6 +146,14 @@ impl<S: StoreHolder> Link<S> {
         link.open_invitation_again()?;
         let accepting = tokio::spawn(accept(link.clone())).abort_handle();
         lock(&link.0.tasks).push(accepting);
+        if link.0.relay.is_some() {
+            let watched = link.clone();
+            let watching = tokio::spawn(async move {
+                let Inner { endpoint, shared, .. } = &*watched.0;
+                relay::watch(endpoint, |answers| shared.tell(LinkEvent::Relay { answers })).await
+            });
+            lock(&link.0.tasks).push(watching.abort_handle());
+        }
         Ok(link)
     }
 

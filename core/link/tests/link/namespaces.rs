@@ -70,6 +70,8 @@ fn plug_in(phone: &Process) {
 
 fn plug_in_without_route(phone: &Process) {
     let pid = phone.child.id();
+    // The cable to a phone that has ended goes a moment after it; without one this does nothing.
+    let _none = Command::new("ip").args(["link", "del", "va"]).stderr(Stdio::null()).status();
     run(&format!("ip link add va type veth peer name vb netns {pid}"));
     run("ip addr add 10.77.0.1/24 dev va");
     run("ip link set lo up");

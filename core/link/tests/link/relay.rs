@@ -6,7 +6,7 @@
 use std::net::{Ipv4Addr, SocketAddr};
 
 use iroh_relay::server::{RelayConfig, Server, ServerConfig};
-use swardbook_link::{DeviceRole, LinkError};
+use swardbook_link::{DeviceRole, LinkError, LinkEvent};
 
 use crate::{
     device::{Device, Network, pair_by},
@@ -52,11 +52,16 @@ async fn devices_that_know_no_address_pair_and_exchange_by_a_relay_and_not_witho
 
     // With the relay switched off there is no way at all.
     let late = start("late", DeviceRole::Field, with_relay(&server)).await;
+    let address = server.http_addr().unwrap();
     server.shutdown().await.unwrap();
     let mut invitation = office.link.invite(600).unwrap();
     invitation.addresses.clear();
     let refused = late.link.join(&invitation).await;
     assert!(matches!(refused, Err(LinkError::Unreachable)), "the relay is off: {refused:?}");
+    // And it is said, since nothing else shows it to those who meet on their own network.
+    office.event(|event| matches!(event, LinkEvent::Relay { answers: false })).await;
+    let _server = relay_at(address).await;
+    office.event(|event| matches!(event, LinkEvent::Relay { answers: true })).await;
 }
 
 /// Where the relay is for both devices; each is on a network of its own.
