@@ -313,14 +313,14 @@ class Window {
     await until(async () => (await this.script(sticking)) <= 0, `nothing sticks out, ${what}`);
   }
 
-  /** Closes the window in good order and the driver with it. */
-  /** Closes the notebook in good order, as when a person leaves; the driver's own end is a hard one. */
+  /** Closes the notebook in good order, as when a person leaves, and the driver with it. */
   async leave() {
     const own = spawnSync("pgrep", ["-P", String(this.#driver.pid)]).stdout.toString().split("\n").filter(Boolean);
     for (const pid of own) process.kill(Number(pid), "SIGTERM");
     await this.close();
   }
 
+  /** Ends the window at once, as a loss of power does, and the driver with it. */
   async close() {
     await this.#ask("DELETE", "").catch(() => {});
     // The notebook is free once the window's process is gone, not when it was told to go.
