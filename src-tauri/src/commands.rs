@@ -4,8 +4,8 @@ use std::path::PathBuf;
 
 use serde_json::Value;
 use swardbook_app::{Code, Problem, Progress};
-use tauri::{AppHandle, Emitter, Manager, State, ipc::Channel};
-use tauri_plugin_dialog::DialogExt;
+use tauri::{AppHandle, Emitter, Manager, Runtime, State, ipc::Channel};
+use tauri_plugin_dialog::{DialogExt, FileDialogBuilder};
 
 use crate::{desk::Desk, taken};
 
@@ -77,14 +77,31 @@ pub(crate) async fn pick_file(app: AppHandle, kind: String) -> Result<Option<Str
         let dialog = app.dialog().file();
         match kind.as_str() {
             "panel" => {
-                dialog.add_filter("CSV, TSV, XLSX", &["csv", "tsv", "txt", "xlsx", "xls", "ods"])
+                let ends = ["csv", "tsv", "txt", "xlsx", "xls", "ods"];
+                listing(dialog, "CSV, TSV, XLSX", &ends)
             }
-            "picture" => dialog.add_filter("JPEG, PNG", &["jpg", "jpeg", "png", "webp"]),
+            "picture" => listing(dialog, "JPEG, PNG", &["jpg", "jpeg", "png", "webp"]),
             _ => dialog,
         }
         .blocking_pick_file()
     });
     Ok(chosen.await.map_err(|_| broken())?.map(|path| path.to_string()))
+}
+
+/// A dialog that lists the files whose names end so.
+fn listing<R: Runtime>(
+    dialog: FileDialogBuilder<R>,
+    name: &str,
+    ends: &[&str],
+) -> FileDialogBuilder<R> {
+    let both = in_both_cases(ends);
+    dialog.add_filter(name, &both.iter().map(String::as_str).collect::<Vec<_>>())
+}
+
+/// Ends of names in small letters and in capitals, as cameras write them: the dialog of some systems
+/// tells them apart.
+fn in_both_cases(ends: &[&str]) -> Vec<String> {
+    ends.iter().flat_map(|end| [(*end).to_owned(), end.to_uppercase()]).collect()
 }
 
 /// Lets the person choose photos, or a folder of them; none when they turned away.
@@ -99,9 +116,10 @@ pub(crate) async fn pick_photos(app: AppHandle, from: String) -> Result<Vec<Stri
         if from == "folder" {
             return dialog.blocking_pick_folder().map(|folder| vec![folder]);
         }
-        dialog
-            .add_filter("JPEG, PNG, WebP", &["jpg", "jpeg", "png", "webp", "heic"])
-            .blocking_pick_files()
+        // Those that are refused can be chosen too, and are told why: a file that is not even listed
+        // looks lost.
+        let ends = ["jpg", "jpeg", "jpe", "png", "webp", "heic", "heif", "avif"];
+        listing(dialog, "JPEG, PNG, WebP", &ends).blocking_pick_files()
     });
     let chosen = chosen.await.map_err(|_| broken())?.unwrap_or_default();
     Ok(chosen.into_iter().map(|path| path.to_string()).collect())
@@ -154,4 +172,12 @@ fn broken() -> Problem {
         Code::Storage,
         "the program made a mistake and this was not done; what was saved before is safe",
     )
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn a_camera_may_write_its_names_in_capitals() {
+        assert_eq!(super::in_both_cases(&["jpg", "heic"]), ["jpg", "JPG", "heic", "HEIC"]);
+    }
 }

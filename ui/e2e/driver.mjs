@@ -31,17 +31,22 @@ export function largeIsThere() {
   return existsSync(LARGE);
 }
 
-/** A folder that goes when the program ends. */
-export function scratch() {
-  const folder = mkdtempSync(join(tmpdir(), "swardbook-e2e-"));
-  process.on("exit", () => {
+const scratches = [];
+process.on("exit", () => {
+  for (const folder of scratches) {
     try {
       // A window that was just closed may still be writing its caches.
       rmSync(folder, { recursive: true, force: true, maxRetries: 20, retryDelay: 100 });
     } catch (error) {
       console.error(`${folder} could not be deleted: ${error.message}`);
     }
-  });
+  }
+});
+
+/** A folder that goes when the program ends. */
+export function scratch() {
+  const folder = mkdtempSync(join(tmpdir(), "swardbook-e2e-"));
+  scratches.push(folder);
   return folder;
 }
 
@@ -308,14 +313,14 @@ class Window {
     await until(async () => (await this.script(sticking)) <= 0, `nothing sticks out, ${what}`);
   }
 
-  /** Closes the window in good order and the driver with it. */
-  /** Closes the notebook in good order, as when a person leaves; the driver's own end is a hard one. */
+  /** Closes the notebook in good order, as when a person leaves, and the driver with it. */
   async leave() {
     const own = spawnSync("pgrep", ["-P", String(this.#driver.pid)]).stdout.toString().split("\n").filter(Boolean);
     for (const pid of own) process.kill(Number(pid), "SIGTERM");
     await this.close();
   }
 
+  /** Ends the window at once, as a loss of power does, and the driver with it. */
   async close() {
     await this.#ask("DELETE", "").catch(() => {});
     // The notebook is free once the window's process is gone, not when it was told to go.

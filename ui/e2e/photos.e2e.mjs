@@ -10,7 +10,7 @@ import { openWindow, scratch, until } from "./driver.mjs";
 import { drawnPhotos, slateOf, withNotes } from "./photos.mjs";
 import { SIZES } from "./places.mjs";
 
-const [RIGHT, DOWN, HOME, END] = ["\uE014", "\uE015", "\uE011", "\uE010"];
+const [TAB, RIGHT, DOWN, HOME, END] = ["\uE004", "\uE014", "\uE015", "\uE011", "\uE010"];
 
 /** A notebook with two zones, one of them rated on two days at a known time. */
 async function prepared(window) {
@@ -72,7 +72,7 @@ for (const size of SIZES) {
       // Measured, all that were not.
       await window.go("photos", zone["Front verge"]);
       await window.says("2 photos");
-      await window.press("Measure those that are not measured");
+      await window.press("Measure the 2 that are not measured");
       await window.says("Over time");
       await until(async () => (await window.text()).split("evidence").length > 2, "both are measured and evidence");
 
@@ -81,6 +81,9 @@ for (const size of SIZES) {
       await window.says("Mark the corners by hand");
       await until(() => window.count("figure img"), "the mask is shown");
       await window.press("Mark the corners by hand");
+      // Out from under the bar at the foot, as a person scrolls it.
+      await window.find(".frame button");
+      await window.script(`document.querySelector(".frame button").scrollIntoView({ block: "center" })`);
       await window.click(".frame button");
       const corner = () => window.script(`return document.querySelector(".frame button").getAttribute("aria-label")`);
       const place = (words) => /at (\d+) across and (\d+) down/.exec(words).slice(1).map(Number);
@@ -101,9 +104,29 @@ for (const size of SIZES) {
       // Two days under the slider, moved by keys.
       await window.go("photos", zone["Front verge"]);
       await window.says("Mark two photos");
+      // One by pointer, the other by keys alone: into the list, to its link, to its mark.
       await window.press("Compare early.jpg");
       await window.says("One photo is chosen");
-      await window.press("Compare late.jpg");
+      await window.press("Compare early.jpg");
+      await window.says("Mark two photos");
+      await window.script(`document.querySelector("main .window").focus()`);
+      const focused = () =>
+        window.script(`return [document.activeElement.tagName, document.activeElement.closest("label")?.textContent.trim() ?? ""]`);
+      const marks = [];
+      while (marks.length < 2) {
+        await window.key(TAB);
+        assert.equal((await focused())[0], "A", "first the photo itself");
+        await window.key(TAB);
+        const [tag, words] = await focused();
+        assert.equal(tag, "INPUT", "then its mark");
+        await window.key(" ");
+        marks.push(words);
+        await window.says(marks.length === 1 ? "One photo is chosen" : "Two photos are chosen.");
+      }
+      assert.deepEqual(marks.map((words) => words.replace(/\s+/g, " ")), ["Compare late.jpg Compare", "Compare early.jpg Compare"]);
+      await window.key(" ");
+      await window.says("One photo is chosen");
+      await window.key(" ");
       await window.says("Two photos are chosen.");
       await window.press("Before and after");
       await window.says("taken in one way (Invented, Field 3");

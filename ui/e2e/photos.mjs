@@ -1,7 +1,7 @@
 // Photo files for the window's tests: drawn by the program's own demo, with the notes of an invented
 // camera put in front.
 import { execFileSync } from "node:child_process";
-import { readFileSync, writeFileSync } from "node:fs";
+import { appendFileSync, mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 
 import { CLI, scratch } from "./driver.mjs";
@@ -62,4 +62,43 @@ export function withNotes(from, to, taken) {
 /** The slate of a zone as a picture. */
 export function slateOf(notebook, zone, to) {
   execFileSync(CLI, ["--notebook", notebook, "photo", "slate", "--zone", zone, "--out", to], { stdio: "ignore" });
+}
+
+/** The demo's photos as small as a list shows them. */
+function smallPhotos() {
+  const demo = join(scratch(), "demo");
+  execFileSync(CLI, ["demo", demo], { stdio: ["ignore", "ignore", "inherit"] });
+  const folder = join(demo, "cache", "small");
+  return readdirSync(folder).filter((name) => name.endsWith("-256.jpg")).map((name) => join(folder, name));
+}
+
+/**
+ * A notebook in a folder whose one zone keeps so many small photos, four a day, beside a few large ones that are measured.
+ *
+ * Each is one of the demo's with other notes and a number behind its end, so that it is another
+ * file with another picture made of it.
+ */
+export function manyPhotos(count, folder = scratch()) {
+  const [notebook, camera] = [join(folder, "notebook"), join(folder, "camera")];
+  const book = (...asked) => json("--notebook", notebook, ...asked);
+  execFileSync(CLI, ["--notebook", notebook, "init"], { stdio: "ignore" });
+  book("property", "add", "--name", "Kettle Bend");
+  const zone = book("zone", "add", "--property", "Kettle Bend", "--name", "Front verge").id;
+  const drawn = smallPhotos();
+  mkdirSync(camera);
+  const day = (at) => new Date(Date.UTC(2020, 0, 1 + Math.floor(at / 4))).toISOString().slice(0, 10).replaceAll("-", ":");
+  for (let at = 0; at < count; at += 1) {
+    const path = join(camera, `${String(at).padStart(5, "0")}.jpg`);
+    withNotes(drawn[at % drawn.length], path, `${day(at)} 10:0${at % 4}:00`);
+    appendFileSync(path, String(at));
+  }
+  const added = JSON.parse(
+    execFileSync(CLI, ["--notebook", notebook, "photo", "add", camera, "--zone", zone, "--json"], { encoding: "utf8", maxBuffer: 1 << 30 }),
+  );
+  if (added.added.length !== count) throw new Error(`${added.added.length} of ${count} photos were kept`);
+  rmSync(camera, { recursive: true });
+  // A few large ones, measured, so that the series is drawn above the list.
+  const measured = book("photo", "add", ...drawnPhotos(), "--zone", zone).added.map((record) => record.id);
+  execFileSync(CLI, ["--notebook", notebook, "photo", "measure", ...measured], { stdio: "ignore" });
+  return { notebook, zone };
 }

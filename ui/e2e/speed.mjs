@@ -1,6 +1,8 @@
 // How fast the real window is: the start to the first useful paint, a keypress in the grid of a
-// panel, the page of a zone with ten years, memory at rest. Prints one table.
+// panel, the page of a zone with ten years, the photos of a zone with thousands, memory at rest.
+// Prints one table.
 //
+// SWARDBOOK_PHOTOS is the number of photos (3,000 without it); they are made anew each time.
 // Needs the notebook of 2,000 zones that `core/app/benches/notebook.rs` makes and keeps beside the
 // build; SWARDBOOK_LARGE names its folder.
 import { execFileSync } from "node:child_process";
@@ -9,6 +11,7 @@ import { join } from "node:path";
 import { setTimeout as pause } from "node:timers/promises";
 
 import { CLI, LARGE, largeIsThere, openWindow, scratch } from "./driver.mjs";
+import { manyPhotos } from "./photos.mjs";
 
 const STARTS = Number(process.env.SWARDBOOK_STARTS ?? 7);
 
@@ -86,22 +89,64 @@ async function zonePage(window, zone) {
   return took;
 }
 
-/** Frames of a second and a half of scrolling down and up, in ms each. */
-async function scrolling(window) {
-  await window.script(`
-    window.frames = undefined;
-    const main = document.querySelector("main");
+/**
+ * A second and a half of scrolling down and up by so many px a frame: the frames, in ms each, and the
+ * longest time in which the page's own thread came to nothing else.
+ */
+async function scrolling(window, css = "main", by = 60) {
+  await window.script(
+    `window.scrolled = undefined;
+    const scroller = document.querySelector(arguments[0]);
+    const by = arguments[1];
     const frames = [];
+    // The engine tells of no long tasks; a message to oneself waits behind each.
+    const channel = new MessageChannel();
+    let longest = 0;
+    let heard = performance.now();
+    channel.port1.onmessage = () => {
+      const now = performance.now();
+      longest = Math.max(longest, now - heard);
+      heard = now;
+      if (!window.scrolled) channel.port2.postMessage(0);
+    };
+    channel.port2.postMessage(0);
     let last = performance.now();
     const step = (now) => {
       frames.push(now - last);
       last = now;
-      main.scrollTop += frames.length < 45 ? 60 : -60;
+      scroller.scrollTop += frames.length < 45 ? by : -by;
       if (frames.length < 90) requestAnimationFrame(step);
-      else window.frames = frames.slice(1);
+      else window.scrolled = { frames: frames.slice(1), longest };
     };
-    requestAnimationFrame(step);`);
-  return shown(window, "return window.frames ?? null");
+    requestAnimationFrame(step);`,
+    css,
+    by,
+  );
+  return shown(window, "return window.scrolled ?? null");
+}
+
+/** From the press on the zone's photos to the first of them on the screen. */
+async function photosPage(window, zone) {
+  const took = [];
+  for (let at = 0; at < 5; at += 1) {
+    await window.go("zone", zone);
+    await window.says("Front verge", "h1");
+    await window.settled();
+    await window.script(
+      `window.painted = undefined;
+       const begun = performance.now();
+       document.querySelector('a[href="#/photos/' + arguments[0] + '"]').click();
+       const look = () => {
+         const first = document.querySelector("main li img");
+         if (first?.complete && first.naturalWidth > 0) requestAnimationFrame(() => (window.painted = performance.now() - begun));
+         else requestAnimationFrame(look);
+       };
+       look();`,
+      zone,
+    );
+    took.push(await shown(window, "return window.painted ?? null"));
+  }
+  return took;
 }
 
 /** The share of memory of the window and what it started, in MB: pages used by several count in part. */
@@ -162,12 +207,27 @@ if (largeIsThere()) {
   const [, , zone] = await window.call("zone.list", {});
   const pages = await zonePage(window, zone.id);
   rows.push(["zone page with ten years", ...cells(pages)]);
-  const frames = await scrolling(window);
-  rows.push(["  a frame while it scrolls", ...cells(frames)]);
+  const scrolled = await scrolling(window);
+  rows.push(["  a frame while it scrolls", ...cells(scrolled.frames)]);
+  rows.push(["  longest task meanwhile", "", "", ms(scrolled.longest)]);
   await window.leave();
 } else {
   rows.push([`no notebook of 2,000 zones in ${LARGE}`, "", "", ""]);
 }
+
+const PHOTOS = Number(process.env.SWARDBOOK_PHOTOS ?? 3000);
+const many = manyPhotos(PHOTOS);
+window = await openWindow({ notebook: many.notebook });
+await window.says("clear to sample");
+const said = PHOTOS.toLocaleString("en");
+rows.push([`${said} photos of a zone`, ...cells(await photosPage(window, many.zone))]);
+for (const [words, by] of [["read", 60], ["leafed through", 600]]) {
+  const scrolled = await scrolling(window, "main .window", by);
+  rows.push([`  a frame while they are ${words}`, ...cells(scrolled.frames)]);
+  rows.push(["  longest task meanwhile", "", "", ms(scrolled.longest)]);
+}
+rows.push(["  memory", `${Math.round(memory(window.pid))} MB`, "", ""]);
+await window.leave();
 
 const widths = [0, 1, 2, 3].map((at) => Math.max(...rows.map((row) => row[at].length), 6));
 const line = (row) => row.map((cell, at) => (at === 0 ? cell.padEnd(widths[at]) : cell.padStart(widths[at]))).join("  ");

@@ -1,24 +1,16 @@
-//! What a photo of twelve megapixels costs: decoding alone, the whole measurement, and a batch that
-//! is kept, against decoding it.
+//! What a photo of twelve megapixels costs: decoding alone, and the whole measurement against it.
 //!
-//! The last lines say the ratios and the most memory that was held.
-//! `SWARDBOOK_BATCH` is the number of photos in the batch (24 without it), and
-//! `benches/photo_reference.py` does the same arithmetic with numpy.
+//! The last line says the ratio; `photo_batch.rs` keeps hundreds, and `benches/photo_reference.py`
+//! does the same arithmetic with numpy.
 
 use std::{
     io::Write,
-    path::Path,
     time::{Duration, Instant},
 };
 
 use divan::{Bencher, black_box};
 use image::{ExtendedColorType, ImageEncoder, codecs::jpeg::JpegEncoder};
-use serde_json::json;
-use swardbook_app::{
-    FixedSurroundings, Notebook, call,
-    photo::{CardInFrame, MeasureChoices, decode, measure_photo, thumbnail},
-};
-use swardbook_units::NaiveDate;
+use swardbook_app::photo::{CardInFrame, MeasureChoices, decode, measure_photo, thumbnail};
 
 fn main() {
     divan::main();
@@ -85,68 +77,6 @@ fn ratios() {
         "measuring / decoding: {:.2} ({measured:?} / {decoded:?})",
         measured.as_secs_f64() / decoded.as_secs_f64()
     ));
-    batch();
-}
-
-fn batch() {
-    let asked = std::env::var("SWARDBOOK_BATCH").ok().and_then(|text| text.parse().ok());
-    let count: u32 = asked.unwrap_or(24);
-    let scratch = tempfile::tempdir().expect("a scratch folder");
-    let folder = scratch.path().join("camera");
-    std::fs::create_dir(&folder).expect("made");
-    let base = photo(11);
-    for number in 0..count {
-        // The same picture with another number behind its end: another file to the notebook.
-        let mut bytes = base.clone();
-        bytes.extend(number.to_le_bytes());
-        std::fs::write(folder.join(format!("{number}.jpg")), bytes).expect("written");
-    }
-    let files: Vec<_> = std::fs::read_dir(&folder)
-        .expect("read")
-        .map(|entry| entry.expect("an entry").path())
-        .collect();
-    let (decoding, ()) = timed(|| {
-        for file in &files {
-            drop(black_box(decode(&std::fs::read(file).expect("read"))));
-        }
-    });
-    let mut notebook = notebook(scratch.path());
-    let before = most_memory_mb();
-    let photos: Vec<_> =
-        files.iter().map(|path| json!({ "path": path, "zone": "Front verge" })).collect();
-    let (keeping, added) =
-        timed(|| call(&mut notebook, "photo.add", json!({ "photos": photos })).expect("kept"));
-    assert_eq!(added["added"].as_array().map(Vec::len), Some(files.len()), "all are kept");
-    say(&format!(
-        "keeping {count} photos of 12 MP with small pictures / decoding them one by one: {:.2} \
-         ({keeping:?} / {decoding:?}); most memory of the process {before} MB before, {} MB after",
-        keeping.as_secs_f64() / decoding.as_secs_f64(),
-        most_memory_mb()
-    ));
-}
-
-fn notebook(scratch: &Path) -> Notebook {
-    let day = NaiveDate::from_ymd_opt(2026, 9, 20).expect("a day");
-    let surroundings = Box::new(FixedSurroundings::new(day, 3));
-    let mut notebook = Notebook::create(&scratch.join("book"), surroundings).expect("made");
-    for request in [
-        json!({ "kind": "property", "fields": { "name": "Kettle Bend" } }),
-        json!({ "kind": "zone", "within": "Kettle Bend", "fields": { "name": "Front verge" } }),
-    ] {
-        call(&mut notebook, "record.add", request).expect("added");
-    }
-    notebook
-}
-
-/// The most memory that the process held, where the system tells; 0 elsewhere.
-fn most_memory_mb() -> u64 {
-    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
-    status
-        .lines()
-        .find_map(|line| {
-            line.strip_prefix("VmHWM:")?.trim().strip_suffix("kB")?.trim().parse().ok()
-        })
-        .map_or(0, |kb: u64| kb / 1024)
 }
 
 fn say(words: &str) {

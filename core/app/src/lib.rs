@@ -36,6 +36,7 @@ pub mod standing;
 mod surroundings;
 pub mod temperature;
 pub mod today;
+mod turns;
 
 pub use command::{CommandInfo, Nothing, call, call_watched, commands, type_declarations};
 pub use measure::Measure;

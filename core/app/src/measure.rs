@@ -7,7 +7,7 @@
 
 use serde::Serialize;
 use swardbook_journal::records::{MeasureSystem, Settings};
-use swardbook_units::{Unit, parse_unit};
+use swardbook_units::{Dimension, Unit, parse_unit};
 use ts_rs::TS;
 
 use crate::{Notebook, Problem};
@@ -50,6 +50,17 @@ pub struct ShownUnits {
     pub measure: String,
     /// The units that are shown as another; all others are shown as they are kept.
     pub units: Vec<ShownUnit>,
+    /// Every unit in which a length can be typed, for a screen that draws while it is typed.
+    pub lengths: Vec<LengthUnit>,
+}
+
+/// A unit of length.
+#[derive(Debug, Clone, PartialEq, Serialize, TS)]
+pub struct LengthUnit {
+    /// The unit.
+    pub unit: String,
+    /// Metres in one of it, exact by definition.
+    pub metres: f64,
 }
 
 /// The way a person measures.
@@ -78,7 +89,12 @@ impl Measure {
             Self::Metric => ("metric", Vec::new()),
             Self::UsCustomary => ("us", US.map(|(kept, shown)| shown_unit(kept, shown)).into()),
         };
-        ShownUnits { measure: measure.to_owned(), units }
+        let lengths = swardbook_units::units()
+            .iter()
+            .filter(|unit| unit.dimension == Dimension::Length)
+            .map(|unit| LengthUnit { unit: unit.symbol.to_owned(), metres: unit.factor })
+            .collect();
+        ShownUnits { measure: measure.to_owned(), units, lengths }
     }
 
     /// An amount as it is shown: the number and its unit.
@@ -267,6 +283,23 @@ mod tests {
             (5.0, "mg/kg"),
             "as laboratories print"
         );
+    }
+
+    /// The foot of 1959: 0.3048 m exactly (NIST SP 811, appendix B.6).
+    #[test]
+    fn every_length_that_can_be_typed_has_its_metres() {
+        for measure in [Measure::Metric, Measure::UsCustomary] {
+            let lengths = measure.shown_units().lengths;
+            let metres = |unit: &str| {
+                let found = lengths.iter().find(|one| one.unit == unit);
+                found.unwrap_or_else(|| panic!("{unit} is offered and has no metres")).metres
+            };
+            for (unit, wanted) in
+                [("m", 1.0), ("mm", 0.001), ("cm", 0.01), ("ft", 0.3048), ("in", 0.0254)]
+            {
+                assert!((metres(unit) - wanted).abs() < 1e-15, "{unit}: {}", metres(unit));
+            }
+        }
     }
 
     #[test]

@@ -15,8 +15,14 @@ use crate::{Code, Problem};
 pub enum Step {
     /// Reading the file.
     Reading,
+    /// Looking at what will be touched.
+    Looking,
     /// Putting its parts in their places, in memory.
     Placing,
+    /// Measuring photos.
+    Measuring,
+    /// Writing the opposite of an earlier act, in memory.
+    TakingBack,
     /// Making the journals and lists ready to be written.
     Preparing,
     /// Writing to the disk, all at once.
@@ -35,6 +41,10 @@ pub enum Part {
     Readings,
     /// Journals of zones.
     Journals,
+    /// Records, whatever their kind.
+    Records,
+    /// Photos.
+    Photos,
     /// The step is one part.
     Whole,
 }
@@ -141,8 +151,13 @@ impl<'w> Course<'w> {
         Ok(())
     }
 
+    /// Whether it is to stop; for work that keeps what it has done until then.
+    pub(crate) fn is_stopped(&self) -> bool {
+        self.watch.is_stopped()
+    }
+
     fn go_on(&self) -> Result<(), Problem> {
-        if self.watch.is_stopped() {
+        if self.is_stopped() {
             return Err(Problem::new(Code::Cancelled, self.stopped.clone()));
         }
         Ok(())

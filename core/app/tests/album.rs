@@ -5,7 +5,9 @@
 use std::path::{Path, PathBuf};
 
 use serde_json::{Value as Json, json};
-use swardbook_app::{Code, FixedSurroundings, Notebook, Problem, call, photo};
+use swardbook_app::{
+    Code, FixedSurroundings, Notebook, Part, Problem, Progress, Watch, call, call_watched, photo,
+};
 use swardbook_units::NaiveDate;
 
 mod exif_block;
@@ -192,6 +194,61 @@ fn the_same_file_is_kept_once_and_what_is_no_photo_is_named() {
     let third =
         book.ask("photo.add", json!({ "photos": [{ "path": one, "zone": "Front verge" }] }));
     assert_eq!(third["added"].as_array().unwrap().len(), 1, "{third}");
+}
+
+/// Stops when so many photos are done.
+struct StopAt(u32, bool);
+
+impl Watch for StopAt {
+    fn tell(&mut self, progress: &Progress) {
+        assert!(progress.all == 0 || progress.part == Part::Photos, "{progress:?}");
+        self.1 |= progress.done >= self.0;
+    }
+
+    fn is_stopped(&self) -> bool {
+        self.1
+    }
+}
+
+#[test]
+fn an_import_that_is_stopped_keeps_what_it_has_and_goes_on_from_there() {
+    let mut book = Book::new();
+    let photos: Vec<Json> = (1..8)
+        .map(|seed| {
+            // Small ones: what is told and kept is the same.
+            let bytes = jpeg(&Scene { seed, ..Scene::PLAIN }.draw(120, 90), None);
+            let path = book.file(&format!("{seed}.jpg"), &bytes);
+            json!({ "path": path, "zone": "Front verge" })
+        })
+        .collect();
+    let paths: Vec<&Json> = photos.iter().map(|photo| &photo["path"]).collect();
+    let sort = json!({ "paths": paths });
+    let stopped = call_watched(&mut book.notebook, "photo.sort", sort, &mut StopAt(1, false));
+    assert_eq!(stopped.unwrap_err().code, Code::Cancelled);
+
+    let request = json!({ "photos": photos });
+    let mut add = |at: u32| {
+        call_watched(&mut book.notebook, "photo.add", request.clone(), &mut StopAt(at, false))
+            .unwrap()
+    };
+    let before = add(0);
+    assert_eq!((&before["added"], &before["stopped"]), (&json!([]), &json!(true)));
+    let some = add(1);
+    let kept = some["added"].as_array().unwrap().len();
+    assert!(0 < kept && kept < 7, "{kept}");
+    assert_eq!((&some["skipped"], &some["stopped"]), (&json!([]), &json!(true)));
+    let rest = add(99);
+    assert_eq!(rest["added"].as_array().unwrap().len(), 7 - kept);
+    assert_eq!(rest["skipped"].as_array().unwrap().len(), kept, "kept already");
+    assert_eq!(rest["stopped"], false);
+    assert_eq!(
+        book.ask("photo.list", json!({ "zone": "Front verge" })).as_array().unwrap().len(),
+        7
+    );
+    // Each of the two acts is taken back by itself.
+    book.ask("notebook.undo", json!({}));
+    let left = book.ask("photo.list", json!({ "zone": "Front verge" }));
+    assert_eq!(left.as_array().unwrap().len(), kept);
 }
 
 #[test]

@@ -153,3 +153,29 @@ fn a_stop_that_comes_too_late_leaves_everything() {
     kept.take_in(&mut Ear::new(&|now| now.step == Step::Keeping)).unwrap();
     assert_eq!(kept.holds(), (2_000, 2_000, 1));
 }
+
+#[test]
+fn taking_back_is_told_record_by_record_and_can_be_stopped() {
+    let mut kept = begin();
+    kept.take_in(&mut Ear::new(&|_| false)).unwrap();
+    let undo = |kept: &mut Kept, ear: &mut Ear<'_>| {
+        call_watched(&mut kept.book.notebook, "notebook.undo", json!({}), ear)
+    };
+    let half = |now: &Progress| now.step == Step::TakingBack && now.done >= now.all / 2;
+    let problem = undo(&mut kept, &mut Ear::new(&half)).unwrap_err();
+    assert_eq!(problem.code, Code::Cancelled, "{problem}");
+    assert!(problem.message.contains("imported panel.csv"), "{problem}");
+    assert_eq!(kept.holds(), (2_000, 2_000, 1), "all of it stands");
+
+    let mut ear = Ear::new(&|_| false);
+    undo(&mut kept, &mut ear).unwrap();
+    assert_eq!(kept.holds(), (0, 0, 1));
+    let back: Vec<&Progress> =
+        ear.heard.iter().filter(|now| now.step == Step::TakingBack).collect();
+    // A sample and a panel of each row.
+    assert!(back.iter().all(|now| now.part == Part::Records && now.all == 4_000), "{back:?}");
+    assert_eq!(back.last().map(|now| now.done), Some(4_000));
+    assert!(back.len() >= 100, "at least every hundredth is told: {}", back.len());
+    let last = ear.heard.last().unwrap();
+    assert_eq!((last.step, last.can_stop), (Step::Keeping, false), "said before it is written");
+}

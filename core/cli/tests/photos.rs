@@ -78,6 +78,35 @@ fn hostile_files_are_refused_in_words_and_nothing_is_kept() {
 }
 
 #[test]
+fn a_heic_among_photos_is_told_how_to_be_taken_otherwise_and_stays_where_it_lies() {
+    let book = Book::with_zone();
+    let folder = book.scratch.path().join("camera");
+    std::fs::create_dir(&folder).unwrap();
+    let heic = [&[0, 0, 0, 24][..], b"ftypheic", &[0; 12]].concat();
+    // As a phone writes its name.
+    let file = folder.join("IMG_0007.HEIC");
+    std::fs::write(&file, &heic).unwrap();
+    let chart = folder.join("chart.png");
+    run(&["photo", "chart", "--out", chart.to_str().unwrap()], "").done();
+    let folder = folder.to_str().unwrap();
+    let ways = ["HEIC", "\"most compatible\"", "\"HEIF\" off", "as JPEG"];
+    for asked in [
+        &["photo", "add", folder, "--zone", "Front verge", "--preview"][..],
+        &["photo", "add", folder, "--zone", "Front verge"],
+    ] {
+        let said = book.run(asked).done();
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains("IMG_0007.HEIC"), "{said}");
+        for words in ways {
+            assert!(said.contains(words), "{words}: {said}");
+        }
+    }
+    assert_eq!(std::fs::read(&file).unwrap(), heic, "the file is as it was");
+    let list = book.json(&["photo", "list", "--zone", "Front verge"]);
+    assert_eq!(list.as_array().map(Vec::len), Some(1), "the other one is kept: {list}");
+}
+
+#[test]
 fn the_chart_is_printed_and_is_found_in_its_own_picture() {
     let scratch = tempfile::tempdir().unwrap();
     let file = |name: &str| scratch.path().join(name).display().to_string();
@@ -95,4 +124,23 @@ fn the_chart_is_printed_and_is_found_in_its_own_picture() {
     assert!(Path::new(&values).exists());
     let problem = run(&["photo", "measure", &png, "--card", "none", "--sheet", &png, "--json"], "");
     assert_eq!(problem.refused().field, "sheet");
+}
+
+#[test]
+fn measuring_again_goes_by_what_was_chosen_then_and_says_when_there_is_nothing_to_do() {
+    let book = Book::with_zone();
+    let nothing = serde_json::json!({ "photos": [], "without": [], "left": 0 });
+    for place in [&[][..], &["--zone", "Front verge"], &["--property", "Kettle Bend"]] {
+        let asked = [&["photo", "measure", "--again"][..], place].concat();
+        assert_eq!(book.json(&asked), nothing, "{place:?}");
+        let said = book.run(&asked).done();
+        assert!(said.contains("nothing to measure again"), "{said}");
+    }
+    let asked = ["photo", "measure", "--again", "--zone", "Nowhere", "--json"];
+    assert_eq!(book.run(&asked).refused().field, "zone");
+    for with in [&["--card", "chart"][..], &["--try"], &["--hue", "50,120"], &["some.jpg"]] {
+        let asked = [&["photo", "measure", "--again"][..], with].concat();
+        assert_eq!(book.run(&asked).code, 2, "{asked:?}");
+    }
+    assert_eq!(book.run(&["photo", "measure", "--property", "Kettle Bend"]).code, 2);
 }

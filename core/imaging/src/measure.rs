@@ -23,6 +23,9 @@ use crate::{
 /// parts of its uncertainty.
 pub const ALGORITHM: &str = "pixel-then-mean-2";
 
+/// Names of the ways before it, oldest first; a name that is in neither place is a later version's.
+pub const EARLIER: [&str; 1] = ["pixel-then-mean-1"];
+
 /// The fewest pixels of a region, and the fewest green ones for a colour.
 pub const LEAST_PIXELS: u64 = 1000;
 

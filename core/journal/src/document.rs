@@ -102,7 +102,7 @@ impl Document {
         let mut bytes = snapshot.map(<[u8]>::to_vec).unwrap_or_default();
         // Migrations are part of every load and so need not be stored: an old snapshot gets them
         // here, one that has them ignores the repetition.
-        bytes.extend_from_slice(&founding_changes(kind));
+        bytes.extend_from_slice(&founding_changes(kind).bytes);
         // Loading one run of chunks is many times faster than applying them one by one.
         for change in tail {
             bytes.extend_from_slice(change);

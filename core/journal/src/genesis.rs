@@ -4,8 +4,10 @@
 //! side's entries vanish from view after a merge: so the containers come from changes with a
 //! constant actor and time zero, and a migration is a change of the same sort.
 
+use std::{collections::BTreeMap, sync::LazyLock};
+
 use automerge::{
-    ActorId, AutoCommit, ObjType, ROOT, ReadDoc,
+    ActorId, AutoCommit, ChangeHash, ObjType, ROOT, ReadDoc,
     transaction::{CommitOptions, Transactable},
 };
 
@@ -100,10 +102,26 @@ pub(crate) fn new_document(kind: DocumentKind) -> AutoCommit {
     doc
 }
 
+/// The founder's changes of a kind.
+#[derive(Debug)]
+pub(crate) struct Founding {
+    /// One after the other.
+    pub(crate) bytes: Vec<u8>,
+    pub(crate) hashes: Vec<ChangeHash>,
+}
+
 /// The founder's changes of a kind, which every document of that kind holds or is given on load.
-pub(crate) fn founding_changes(kind: DocumentKind) -> Vec<u8> {
-    let mut doc = new_document(kind);
-    doc.get_changes(&[]).iter().flat_map(|change| change.raw_bytes().to_vec()).collect()
+pub(crate) fn founding_changes(kind: DocumentKind) -> &'static Founding {
+    // Made once: they are always the same bytes, and are needed whenever a document is opened.
+    static CHANGES: LazyLock<BTreeMap<DocumentKind, Founding>> = LazyLock::new(|| {
+        let of = |kind| {
+            let changes = new_document(kind).get_changes(&[]);
+            let bytes = changes.iter().flat_map(|change| change.raw_bytes().to_vec()).collect();
+            Founding { bytes, hashes: changes.iter().map(automerge::Change::hash).collect() }
+        };
+        DocumentKind::ALL.into_iter().map(|kind| (kind, of(kind))).collect()
+    });
+    &CHANGES[&kind]
 }
 
 /// The highest schema that wrote to the document; 0 when it carries none.

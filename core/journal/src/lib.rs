@@ -29,5 +29,5 @@ pub use entry::{CausalOrder, Entry, Stamp, Voided};
 pub use genesis::{DocumentKind, SCHEMA};
 pub use history::Revision;
 pub use record::{Field, Record, Scalar, fields_of};
-pub use undo::UndoError;
+pub use undo::{UndoError, Undoing};
 pub use value::{Fields, Value};

@@ -119,6 +119,11 @@ pub enum LinkEvent {
         /// Why, in words.
         reason: String,
     },
+    /// The relay that was named has been silent for a while, or answers again.
+    Relay {
+        /// Whether it answers.
+        answers: bool,
+    },
     /// The list of devices changed.
     DevicesChanged,
     /// This device was removed from the notebook.

@@ -7,9 +7,11 @@ use swardbook_store::{Batch, DocumentName};
 use tokio::sync::oneshot;
 
 use crate::{
-    Introduction, Invitation, Link, LinkError, LinkEvent, PeerId, StoreHolder, devices,
+    Introduction, Invitation, Link, LinkError, LinkEvent, PeerId, StoreHolder,
+    addresses::keep_addresses,
+    devices,
     endpoint::{self, PAIR, SYNC},
-    link::{keep_addresses, lock, random},
+    link::{lock, random},
     pairing::{self, Meeting},
     tables::{INVITATION, TRUSTED, document_id},
 };
@@ -104,8 +106,9 @@ impl<S: StoreHolder> Link<S> {
         // Whether it has expired is the inviter's to say, whose clock it was made by: this one may
         // be years off. Only when nobody opens, it is the likely reason.
         let looks_expired = (shared.clock)() > invitation.expires;
+        let relay = self.0.relay.as_ref();
         let dialled =
-            endpoint::dial(&self.0.endpoint, inviter, &invitation.addresses, PAIR, None).await;
+            endpoint::dial(&self.0.endpoint, inviter, &invitation.addresses, PAIR, relay).await;
         let connection = dialled.map_err(|error| match error {
             LinkError::NoCommonVersion | LinkError::Unreachable if looks_expired => {
                 LinkError::Expired

@@ -165,7 +165,7 @@ pub(crate) fn known_there(
         .filter_map(|row| row.key.get(32..).and_then(|hash| hash.try_into().ok()))
         .collect();
     let rule = store.get_local(RULES, &peer.0)?;
-    Ok((there, rule.map_or(KeepRule::All, |row| crate::link::read_rule(&row))))
+    Ok((there, rule.map_or(KeepRule::All, |row| crate::rule::read_rule(&row))))
 }
 
 /// This device's key, when it has one: it gets one with its first link.
@@ -173,7 +173,7 @@ pub(crate) fn known_there(
 /// # Errors
 /// [`LinkError::Key`] when it cannot be read.
 pub fn own_id(store: &Store) -> Result<Option<PeerId>, LinkError> {
-    crate::link::own_key(&store.device_folder()).map(|key| key.map(|key| PeerId::of(key.public())))
+    crate::key::own_key(&store.device_folder()).map(|key| key.map(|key| PeerId::of(key.public())))
 }
 
 /// Opens a document; whoever only reads may have the store open for reading only.

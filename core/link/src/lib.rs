@@ -15,7 +15,9 @@
 //! What this crate does not own: what a record means, when to be connected, and what people are
 //! told.
 
+mod addresses;
 mod check_words;
+mod config;
 #[doc(hidden)]
 pub mod decoders;
 mod devices;
@@ -30,17 +32,23 @@ mod gate;
 mod holder;
 mod invitation;
 mod inviting;
+mod key;
 mod ledger;
 mod library;
 mod link;
+mod meeting;
 mod pairing;
 #[doc(hidden)]
 pub mod parts;
 mod peer;
+mod relay;
+mod rule;
 mod shared;
 mod tables;
+mod taking;
 mod verified;
 
+pub use config::{LinkConfig, check_relay};
 pub use devices::{KnownDevice, known_devices};
 pub use error::LinkError;
 pub use event::LinkEvent;
@@ -48,9 +56,10 @@ pub use holder::StoreHolder;
 pub use invitation::Invitation;
 pub use inviting::Joining;
 pub use ledger::{Ledger, Waiting, own_id};
-pub use link::{Link, LinkConfig, Progress, check_relay, kept_rule};
+pub use link::{Link, Progress};
 pub use pairing::Introduction;
 pub use peer::{PeerId, PeerIdError};
+pub use rule::kept_rule;
 pub use shared::Clock;
 pub use swardbook_journal::{
     records::DeviceRole,

@@ -6,34 +6,23 @@ use std::{
 };
 
 use swardbook_journal::{
-    Clock, ClockError, Document, DocumentKind, LoadError,
+    Document, DocumentKind,
     sync::{
-        Digest, DocumentId, Held, Holding, Holdings, Incoming, Memory, Nonce, Outcomes, Refusal,
-        TakeError, Taken, Unsent, decode_held, encode_held, held_by, pieces_of_tail,
+        Digest, DocumentId, Held, Holding, Holdings, Incoming, Memory, Nonce, Outcomes, Unsent,
+        decode_held, encode_held, pieces_of_tail,
     },
 };
-use swardbook_store::{ActorBytes, Batch, Change, DocumentName, Span, Store, StoreSequence};
+use swardbook_store::{Batch, DocumentName, Span, Store, StoreSequence};
 
 use crate::{
     LinkError, PeerId, StoreHolder,
     tables::{AGREED, KEPT_THERE, RULES, THERE, document_id, document_name, kept_there_key},
+    taking::{self, Done, Open, Source, Work},
 };
 
 /// Documents are kept open as long as they are not more bytes than these on the disk; in memory they
 /// are some seventy times as much.
 const OPEN: usize = 1 << 20;
-/// More changes than these at once are saved as one state.
-const MANY: usize = 200;
-
-/// A document in memory, in the state of the disk.
-#[derive(Debug)]
-struct Open {
-    document: Document,
-    /// It is not on the disk yet.
-    is_new: bool,
-    /// Its bytes on the disk when it was opened.
-    size: usize,
-}
 
 /// What was applied in memory and is to be written.
 #[derive(Debug)]
@@ -88,44 +77,68 @@ impl<S: StoreHolder> Library<S> {
         documents: Vec<Incoming>,
     ) -> Result<Applied, LinkError> {
         self.refresh(store)?;
-        let mut refused = Vec::new();
-        // A document may come in several pieces; what it was before the first decides what is new.
-        let mut before: BTreeMap<DocumentId, Clock> = BTreeMap::new();
-        for incoming in documents {
-            if refused.iter().any(|(id, _)| *id == incoming.id) {
-                continue;
-            }
-            let open = self.load(store, document_name(incoming.id))?;
-            before.entry(incoming.id).or_insert_with(|| open.document.clock());
-            if let Err(error) = open.document.take_in(&incoming.changes) {
-                // Whatever it took of the pieces before is forgotten too.
-                self.open.remove(&document_name(incoming.id));
-                before.remove(&incoming.id);
-                let why = match error {
-                    TakeError::Unclear => Refusal::Unclear,
-                    TakeError::Refused(ClockError::Load(LoadError::Forked)) => Refusal::Forked,
-                    TakeError::Malformed(_) | TakeError::Refused(_) => Refusal::Damaged,
-                };
-                refused.push((incoming.id, why));
+        // A document may come in several pieces.
+        let mut arrived: Vec<(DocumentId, Vec<Vec<u8>>)> = Vec::new();
+        let mut places: HashMap<DocumentId, usize> = HashMap::new();
+        for Incoming { id, changes } in documents {
+            let place = *places.entry(id).or_insert_with(|| {
+                arrived.push((id, Vec::new()));
+                arrived.len() - 1
+            });
+            arrived[place].1.push(changes);
+        }
+        let mut applied = Applied { batch: Batch::new(), outcomes: Vec::new() };
+        let (mut works, mut size) = (Vec::new(), 0);
+        for (id, runs) in arrived {
+            let work = self.work(store, id, runs)?;
+            size += work.source.size();
+            works.push(work);
+            if size > OPEN {
+                self.grow(std::mem::take(&mut works), &mut applied)?;
+                size = 0;
             }
         }
-        let mut batch = Batch::new();
-        let mut outcomes: Outcomes = refused.into_iter().map(|(id, why)| (id, Err(why))).collect();
-        for (id, before) in before {
-            let name = document_name(id);
-            let open = self.open.get_mut(&name).expect("it was loaded just now");
-            let changes = open.document.changes_beyond(&before);
-            let heads = open.document.heads().concat();
-            let given = held_by(&changes);
-            if open.is_new || changes.len() > MANY || store.needs_snapshot(name)? {
-                batch.snapshot(name, open.document.save(), heads);
-            } else if !changes.is_empty() {
-                batch.change(name, changes.into_iter().map(stored).collect(), heads);
-            }
-            let (held, digest) = open.document.held();
-            outcomes.push((id, Ok(Taken { held, digest, given })));
+        self.grow(works, &mut applied)?;
+        Ok(applied)
+    }
+
+    /// Reads what a document needs to take what arrived for it.
+    fn work(
+        &mut self,
+        store: &Store,
+        id: DocumentId,
+        runs: Vec<Vec<u8>>,
+    ) -> Result<Work, LinkError> {
+        let name = document_name(id);
+        let kind = DocumentKind::from_number(name.kind).ok_or(LinkError::UnknownKind)?;
+        let source = match self.open.remove(&name) {
+            Some(open) => Source::Open(open),
+            None => store.read_document(name)?.map_or(Source::Nothing, Source::Stored),
+        };
+        let needs_snapshot = store.needs_snapshot(name)?;
+        Ok(Work { id, kind, actor: store.actor()?, source, runs, needs_snapshot })
+    }
+
+    fn grow(&mut self, works: Vec<Work>, applied: &mut Applied) -> Result<(), LinkError> {
+        for Done { id, outcome } in taking::take_all(works)? {
+            let outcome = outcome.map(|mut grown| {
+                let name = document_name(id);
+                grown.write_to(&mut applied.batch, name);
+                self.open.insert(name, grown.open);
+                grown.taken
+            });
+            applied.outcomes.push((id, outcome));
         }
-        Ok(Applied { batch, outcomes })
+        // What was given back is in the state of the batch; the rest is read again when needed.
+        self.let_go();
+        Ok(())
+    }
+
+    /// Keeps no more documents in memory than fit.
+    fn let_go(&mut self) {
+        if self.open.values().map(|open| open.size).sum::<usize>() > OPEN {
+            self.open.clear();
+        }
     }
 
     /// Makes what was applied safe on the disk.
@@ -156,9 +169,8 @@ impl<S: StoreHolder> Library<S> {
     /// Lets go of what someone else has written meanwhile, and of what is too much.
     fn refresh(&mut self, store: &Store) -> Result<(), LinkError> {
         let now = store.sequence()?;
-        if self.open.values().map(|open| open.size).sum::<usize>() > OPEN {
-            self.open.clear();
-        } else if now != self.as_of && !self.open.is_empty() {
+        self.let_go();
+        if now != self.as_of && !self.open.is_empty() {
             for (_, name) in store.changed_after(self.as_of)? {
                 self.open.remove(&name);
             }
@@ -176,13 +188,7 @@ impl<S: StoreHolder> Library<S> {
                 let actor = store.actor()?;
                 let open = match store.read_document(name)? {
                     None => Open { document: Document::new(kind, &actor), is_new: true, size: 0 },
-                    Some(stored) => {
-                        let tail = stored.tail.iter().map(Vec::as_slice);
-                        let snapshot = stored.snapshot.as_deref();
-                        let size = tail.clone().chain(snapshot).map(<[u8]>::len).sum();
-                        let document = Document::load(kind, &actor, snapshot, tail)?;
-                        Open { document, is_new: false, size }
-                    }
+                    Some(stored) => taking::open(kind, &actor, &stored)?,
                 };
                 Ok(place.insert(open))
             }
@@ -304,11 +310,6 @@ pub(crate) fn memory(store: &Store, peer: PeerId) -> Result<Memory, LinkError> {
     let changed = store.changed_after(agreed)?;
     memory.changed = changed.into_iter().map(|(_, name)| document_id(name)).collect();
     Ok(memory)
-}
-
-fn stored(change: swardbook_journal::Committed) -> Change {
-    let actor = ActorBytes::new(&change.actor).expect("a document names each writer");
-    Change { actor, sequence: change.sequence, bytes: change.bytes }
 }
 
 fn read_document_key(key: &[u8]) -> Option<DocumentName> {

@@ -3,79 +3,39 @@
 use std::{
     collections::{BTreeSet, HashMap},
     net::SocketAddr,
-    path::Path,
     sync::{Arc, Mutex, PoisonError, atomic::Ordering},
-    time::Duration,
 };
 
-use iroh::{
-    Endpoint, RelayUrl, SecretKey, TransportAddr,
-    endpoint::{Connection, VarInt, WeakConnectionHandle},
-};
+use iroh::{Endpoint, RelayUrl, endpoint::Connection};
 use swardbook_journal::{
     DocumentKind, SCHEMA,
-    sync::{DocumentId, Hello, KeepRule, Keeping, OLDEST, Role, VERSION},
+    sync::{DocumentId, Hello, KeepRule, Keeping, OLDEST, VERSION},
 };
-use swardbook_store::{Batch, DocumentName, Span, Store};
+use swardbook_store::{Batch, DocumentName, Span};
 use tokio::{
     sync::{Notify, broadcast},
     task::{AbortHandle, JoinSet},
 };
 
 use crate::{
-    Clock, Introduction, KnownDevice, LinkError, LinkEvent, PeerId, StoreHolder, Waiting, devices,
+    Introduction, KnownDevice, LinkConfig, LinkError, LinkEvent, PeerId, StoreHolder, Waiting,
+    addresses::{PORT, remember_port},
+    config::read_relay,
+    devices,
     discovery::LocalLookup,
-    endpoint::{self, PAIR, SYNC},
-    exchange,
+    endpoint,
     gate::Gate,
     inviting::Inviting,
+    key::read_key,
+    meeting::{Live, accept},
+    relay,
+    rule::{RULE, read_rule, write_rule},
     shared::{Shared, State},
-    tables::{ADDRESSES, OWN, PROMISED, document_id},
+    tables::{OWN, PROMISED, document_id},
 };
 
-/// What a link is started with.
-#[derive(Clone)]
-pub struct LinkConfig {
-    /// This device's id as it stands in notes of changes.
-    pub device: String,
-    /// How it presents itself.
-    pub introduction: Introduction,
-    /// The program's version, to be shown on the other device.
-    pub program: String,
-    /// Reads the time.
-    pub clock: Clock,
-    /// Look for paired devices on the local network and let them find this one.
-    ///
-    /// It tells everyone on that network this device's key, address and port, and no name.
-    pub discovery: bool,
-    /// The address of a relay that carries what cannot go directly, such as
-    /// `https://relay.example`; the same on both devices. None is used without it.
-    ///
-    /// A relay sees which devices talk, from where, when and how much, and nothing of what they
-    /// say.
-    pub relay: Option<String>,
-}
-
-impl std::fmt::Debug for LinkConfig {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("LinkConfig")
-            .field("device", &self.device)
-            .field("introduction", &self.introduction)
-            .field("program", &self.program)
-            .field("discovery", &self.discovery)
-            .field("relay", &self.relay)
-            .finish_non_exhaustive()
-    }
-}
-
-/// How long to wait before a device that does not answer is tried again, at first and at most.
-const AGAIN: (Duration, Duration) = (Duration::from_secs(5), Duration::from_secs(60));
 /// Events that a slow listener may fall behind.
 const EVENTS: usize = 1_024;
-
-const RULE: &[u8] = b"keep";
-const PORT: &[u8] = b"port";
-const KEY: &str = "network-key";
 
 /// The running link of one device. Clones are the same link; it ends with [`Link::stop`].
 pub struct Link<S: StoreHolder>(pub(crate) Arc<Inner<S>>);
@@ -84,9 +44,9 @@ pub(crate) struct Inner<S> {
     pub(crate) shared: Arc<Shared<S>>,
     pub(crate) endpoint: Endpoint,
     pub(crate) inviting: Inviting,
-    live: Mutex<HashMap<PeerId, Live>>,
-    tasks: Mutex<Vec<AbortHandle>>,
-    relay: Option<RelayUrl>,
+    pub(crate) live: Mutex<HashMap<PeerId, Live>>,
+    pub(crate) tasks: Mutex<Vec<AbortHandle>>,
+    pub(crate) relay: Option<RelayUrl>,
 }
 
 /// How far files are.
@@ -100,13 +60,6 @@ pub struct Progress {
     pub received: u64,
     /// Bytes of files that were given since the link was started.
     pub given: u64,
-}
-
-/// The one connection to a device.
-struct Live {
-    dialler: PeerId,
-    id: usize,
-    handle: WeakConnectionHandle,
 }
 
 impl<S: StoreHolder> Clone for Link<S> {
@@ -193,6 +146,14 @@ impl<S: StoreHolder> Link<S> {
         link.open_invitation_again()?;
         let accepting = tokio::spawn(accept(link.clone())).abort_handle();
         lock(&link.0.tasks).push(accepting);
+        if link.0.relay.is_some() {
+            let watched = link.clone();
+            let watching = tokio::spawn(async move {
+                let Inner { endpoint, shared, .. } = &*watched.0;
+                relay::watch(endpoint, |answers| shared.tell(LinkEvent::Relay { answers })).await
+            });
+            lock(&link.0.tasks).push(watching.abort_handle());
+        }
         Ok(link)
     }
 
@@ -304,64 +265,6 @@ impl<S: StoreHolder> Link<S> {
         crate::library::Library::new(Arc::clone(&shared.holder)).forget(peer)
     }
 
-    /// Meets a device now, at these addresses or where it was met last or is found.
-    ///
-    /// # Errors
-    /// [`LinkError`] when it is not paired or does not answer; that it let this device in shows
-    /// with [`LinkEvent::Connected`].
-    pub async fn meet(&self, peer: PeerId, addresses: &[SocketAddr]) -> Result<(), LinkError> {
-        let shared = &self.0.shared;
-        if !shared.gate.allows(peer) {
-            return Err(LinkError::NotPaired);
-        }
-        let mut all = addresses.to_vec();
-        all.extend(known_addresses(shared, peer)?);
-        let relay = self.0.relay.as_ref();
-        let connection = endpoint::dial(&self.0.endpoint, peer, &all, SYNC, relay).await?;
-        self.serve(connection, Role::Dialler);
-        Ok(())
-    }
-
-    /// Meets every paired device that is not connected, and says how that went.
-    pub async fn meet_all(&self) -> Vec<(PeerId, Result<(), LinkError>)> {
-        let mut meetings = JoinSet::new();
-        for peer in self.0.shared.gate.allowed().difference(&self.connected()) {
-            let (link, peer) = (self.clone(), *peer);
-            meetings.spawn(async move { (peer, link.meet(peer, &[]).await) });
-        }
-        meetings.join_all().await
-    }
-
-    /// Keeps meeting every paired device until the link is stopped.
-    pub async fn keep(&self) {
-        let mut waits: HashMap<PeerId, Duration> = HashMap::new();
-        let mut due: HashMap<PeerId, tokio::time::Instant> = HashMap::new();
-        let mut tick = tokio::time::interval(Duration::from_secs(1));
-        loop {
-            tokio::select! {
-                () = self.0.shared.seek.notified() => due.clear(),
-                now = tick.tick() => {
-                    let connected = self.connected();
-                    for peer in self.0.shared.gate.allowed().difference(&connected) {
-                        if due.get(peer).is_some_and(|at| *at > now) {
-                            continue;
-                        }
-                        let wait = waits.entry(*peer).or_insert(AGAIN.0);
-                        due.insert(*peer, now + *wait);
-                        *wait = (*wait * 2).min(AGAIN.1);
-                        let (link, peer) = (self.clone(), *peer);
-                        // A device that is away is no error; it is tried again.
-                        tokio::spawn(async move { link.meet(peer, &[]).await });
-                    }
-                    for peer in connected {
-                        waits.remove(&peer);
-                    }
-                }
-                () = self.0.endpoint.closed() => return,
-            }
-        }
-    }
-
     /// The network changed, or the app came back to the front.
     pub async fn network_changed(&self) {
         self.0.endpoint.network_change().await;
@@ -389,229 +292,14 @@ impl<S: StoreHolder> Link<S> {
         }
         self.0.endpoint.close().await;
     }
-
-    /// Runs a connection in the background, if it is the one to be kept.
-    pub(crate) fn serve(&self, connection: Connection, role: Role) {
-        let peer = PeerId::of(connection.remote_id());
-        let me = self.0.shared.me;
-        let dialler = if role == Role::Dialler { me } else { peer };
-        let id = connection.stable_id();
-        {
-            let mut live = lock(&self.0.live);
-            if let Some(other) = live.get(&peer)
-                && let Some(open) = other.handle.upgrade()
-                && open.close_reason().is_none()
-            {
-                // Both dialled at once: both keep the connection that the smaller key dialled.
-                if other.dialler != dialler && other.dialler == me.min(peer) {
-                    connection.close(VarInt::from_u32(0), b"another connection");
-                    return;
-                }
-                open.close(VarInt::from_u32(0), b"another connection");
-            }
-            live.insert(peer, Live { dialler, id, handle: connection.weak_handle() });
-        }
-        let link = self.clone();
-        let task = tokio::spawn(async move {
-            let shared = &link.0.shared;
-            remember_address(shared, &connection, peer);
-            shared.state(|state| {
-                state.equal.remove(&peer);
-                state.connected.insert(peer)
-            });
-            let ended = exchange::run(Arc::clone(shared), connection, role).await;
-            let was_current = {
-                let mut live = lock(&link.0.live);
-                let current = live.get(&peer).is_some_and(|live| live.id == id);
-                if current {
-                    live.remove(&peer);
-                }
-                current
-            };
-            if was_current {
-                shared.state(|state| state.connected.remove(&peer));
-                match ended {
-                    // The network's ups and downs are told by what follows.
-                    Ok(()) | Err(LinkError::Lost | LinkError::NotPaired) => {}
-                    Err(LinkError::Refused) => shared.tell(LinkEvent::SentAway { peer }),
-                    Err(error) => {
-                        let reason = error.to_string();
-                        shared.tell(LinkEvent::ExchangeFailed { peer, reason });
-                    }
-                }
-                shared.tell(LinkEvent::Disconnected { peer });
-            }
-        });
-        let mut tasks = lock(&self.0.tasks);
-        tasks.retain(|task| !task.is_finished());
-        tasks.push(task.abort_handle());
-    }
-}
-
-async fn accept<S: StoreHolder>(link: Link<S>) {
-    while let Some(incoming) = link.0.endpoint.accept().await {
-        let link = link.clone();
-        tokio::spawn(async move {
-            // Strangers and broken handshakes end here.
-            let Ok(connection) = incoming.await else { return };
-            if connection.alpn() == PAIR {
-                link.invited(connection).await;
-            } else {
-                link.serve(connection, Role::Listener);
-            }
-        });
-    }
 }
 
 pub(crate) fn lock<T>(mutex: &Mutex<T>) -> std::sync::MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// The device's network key, made at first use; it lies outside what is copied and backed up.
-fn read_key(folder: &Path) -> Result<SecretKey, LinkError> {
-    if let Some(key) = own_key(folder)? {
-        return Ok(key);
-    }
-    let key = SecretKey::from_bytes(&random()?);
-    write_key(&folder.join(KEY), &key.to_bytes()).map_err(LinkError::Key)?;
-    Ok(key)
-}
-
-/// The device's network key, if it has been made.
-pub(crate) fn own_key(folder: &Path) -> Result<Option<SecretKey>, LinkError> {
-    match std::fs::read(folder.join(KEY)) {
-        Ok(bytes) => {
-            let bytes: [u8; 32] = bytes.try_into().map_err(|_| {
-                LinkError::Key(std::io::Error::new(std::io::ErrorKind::InvalidData, "length"))
-            })?;
-            Ok(Some(SecretKey::from_bytes(&bytes)))
-        }
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
-        Err(error) => Err(LinkError::Key(error)),
-    }
-}
-
-/// What this device keeps of files, by its notebook, which may be open for reading only.
-///
-/// # Errors
-/// [`LinkError::Store`]
-pub fn kept_rule(store: &Store) -> Result<KeepRule, LinkError> {
-    Ok(store.get_local(OWN, RULE)?.as_deref().map_or(KeepRule::All, read_rule))
-}
-
-/// Whether a text is a relay's address, or empty.
-///
-/// # Errors
-/// [`LinkError::Relay`]
-pub fn check_relay(address: &str) -> Result<(), LinkError> {
-    if address.is_empty() { Ok(()) } else { read_relay(address).map(drop) }
-}
-
-fn read_relay(address: &str) -> Result<RelayUrl, LinkError> {
-    let wrong = || LinkError::Relay { address: address.to_owned() };
-    let url: RelayUrl = address.trim().parse().map_err(|_| wrong())?;
-    if matches!(url.scheme(), "https" | "http") && url.host().is_some() {
-        Ok(url)
-    } else {
-        Err(wrong())
-    }
-}
-
-fn write_key(path: &Path, key: &[u8]) -> std::io::Result<()> {
-    use std::io::Write as _;
-    let part = path.with_extension("part");
-    let mut options = std::fs::File::options();
-    options.create(true).truncate(true).write(true);
-    #[cfg(unix)]
-    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-    let mut file = options.open(&part)?;
-    file.write_all(key)?;
-    file.sync_all()?;
-    std::fs::rename(part, path)
-}
-
 pub(crate) fn random<const N: usize>() -> Result<[u8; N], LinkError> {
     let mut bytes = [0; N];
     getrandom::fill(&mut bytes).map_err(|_| LinkError::NoRandomness)?;
     Ok(bytes)
-}
-
-fn remember_port<S: StoreHolder>(
-    shared: &Shared<S>,
-    endpoint: &Endpoint,
-    known: Option<u16>,
-) -> Result<(), LinkError> {
-    let bound = endpoint.bound_sockets().into_iter().find(SocketAddr::is_ipv4);
-    if let Some(port) = bound.map(|address| address.port())
-        && Some(port) != known
-    {
-        let mut batch = Batch::new();
-        batch.put_local(OWN, PORT, port.to_le_bytes().to_vec());
-        shared.holder.with_store(|store| store.commit(&batch))?;
-    }
-    Ok(())
-}
-
-/// Addresses kept of one device.
-const KEPT_ADDRESSES: usize = 8;
-
-fn known_addresses<S: StoreHolder>(
-    shared: &Shared<S>,
-    peer: PeerId,
-) -> Result<Vec<SocketAddr>, LinkError> {
-    let row = shared.holder.with_store(|store| store.get_local(ADDRESSES, &peer.0))?;
-    let text = String::from_utf8(row.unwrap_or_default()).unwrap_or_default();
-    Ok(text.lines().filter_map(|line| line.parse().ok()).collect())
-}
-
-/// Keeps the addresses of the last meetings, newest first.
-pub(crate) fn keep_addresses<S: StoreHolder>(
-    shared: &Shared<S>,
-    peer: PeerId,
-    newest: &[SocketAddr],
-) -> Result<(), LinkError> {
-    let known = known_addresses(shared, peer)?;
-    let mut all = newest.to_vec();
-    all.extend(known.iter().filter(|address| !newest.contains(address)));
-    all.truncate(KEPT_ADDRESSES);
-    if all == known {
-        return Ok(());
-    }
-    let text: Vec<String> = all.iter().map(SocketAddr::to_string).collect();
-    let mut batch = Batch::new();
-    batch.put_local(ADDRESSES, &peer.0, text.join("\n").into_bytes());
-    shared.holder.with_store(|store| store.commit(&batch))?;
-    Ok(())
-}
-
-fn remember_address<S: StoreHolder>(shared: &Shared<S>, connection: &Connection, peer: PeerId) {
-    let met: Vec<SocketAddr> = connection
-        .paths()
-        .iter()
-        .filter_map(|path| match path.remote_addr() {
-            TransportAddr::Ip(address) => Some(*address),
-            _ => None,
-        })
-        .collect();
-    if !met.is_empty() {
-        // Only a help for next time.
-        let _ = keep_addresses(shared, peer, &met);
-    }
-}
-
-pub(crate) const fn write_rule(rule: KeepRule) -> &'static [u8] {
-    match rule {
-        KeepRule::All => b"all",
-        KeepRule::OwnUntilOffice => b"own",
-        KeepRule::Previews => b"previews",
-    }
-}
-
-pub(crate) fn read_rule(row: &[u8]) -> KeepRule {
-    match row {
-        b"own" => KeepRule::OwnUntilOffice,
-        b"previews" => KeepRule::Previews,
-        // In doubt nothing is let go.
-        _ => KeepRule::All,
-    }
 }

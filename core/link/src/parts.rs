@@ -11,8 +11,8 @@ use std::{
 use swardbook_journal::{
     DocumentKind, SCHEMA,
     sync::{
-        Digest, DocumentId, Effect, Event, Held, Hello, Holding, Holdings, Input, OLDEST, Role,
-        Session, Unsent, VERSION, frame_length,
+        Digest, DocumentId, Effect, Event, Held, Hello, Holding, Holdings, Input, Nonce, OLDEST,
+        Role, Session, Unsent, VERSION, frame_length,
     },
 };
 use swardbook_store::{Access, Randomness, Store};
@@ -48,6 +48,7 @@ struct Side {
     session: Session,
     library: Timed,
     wire: VecDeque<Vec<u8>>,
+    kept: Vec<(Nonce, Vec<(DocumentId, Held)>)>,
     is_equal: bool,
 }
 
@@ -140,7 +141,8 @@ fn side(store: Store, peer: PeerId, role: Role, now: StopWatch) -> Result<Side, 
     };
     let session = Session::new(role, hello, library.memory(peer)?);
     let library = Timed { library, list: Duration::ZERO, read: Duration::ZERO, now };
-    Ok(Side { peer, session, library, wire: VecDeque::new(), is_equal: false })
+    let (wire, kept) = (VecDeque::new(), Vec::new());
+    Ok(Side { peer, session, library, wire, kept, is_equal: false })
 }
 
 fn hear(
@@ -174,13 +176,22 @@ fn hear(
                 })?;
                 hear(sides, which, Input::Committed { batch, documents }, parts)?;
             }
+            // Noted down together, as a live exchange does.
             Effect::Remember { nonce, documents } => {
-                let begun = now();
-                let Side { library, peer, .. } = &sides[which];
-                library.library.remember(*peer, nonce, &documents, false)?;
-                parts.note += now() - begun;
+                sides[which].kept.push((nonce, documents));
             }
-            Effect::Tell(Event::InSync { .. }) => sides[which].is_equal = true,
+            Effect::Tell(Event::InSync { .. }) => {
+                let begun = now();
+                let Side { library, peer, kept, .. } = &mut sides[which];
+                let nonce = kept.last().map(|(nonce, _)| *nonce);
+                let documents: Vec<_> =
+                    kept.drain(..).flat_map(|(_, documents)| documents).collect();
+                if let Some(nonce) = nonce {
+                    library.library.remember(*peer, nonce, &documents, true)?;
+                }
+                parts.note += now() - begun;
+                sides[which].is_equal = true;
+            }
             Effect::Tell(_) | Effect::Close => {}
         }
     }

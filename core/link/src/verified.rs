@@ -79,6 +79,8 @@ pub(crate) struct Sink {
     tree: BaoTree,
     /// Bytes that are there, from the beginning on.
     have: u64,
+    /// Every byte that is there was checked as it came.
+    is_checked: bool,
 }
 
 impl Sink {
@@ -104,7 +106,13 @@ impl Sink {
             .map_err(LinkError::File)?;
         file.set_len(have).map_err(LinkError::File)?;
         let tree = BaoTree::new(size, BLOCK);
-        Ok(Self { file, root: blake3::Hash::from_bytes(name), tree, have })
+        // What is there from before was checked then, and may have changed on the disk since.
+        Ok(Self { file, root: blake3::Hash::from_bytes(name), tree, have, is_checked: have == 0 })
+    }
+
+    /// The file, when every byte of it was checked as it came; otherwise it is to be read through.
+    pub(crate) fn into_checked(self) -> Option<File> {
+        self.is_checked.then_some(self.file)
     }
 
     pub(crate) const fn have(&self) -> u64 {
@@ -168,6 +176,8 @@ mod tests {
                 break;
             }
         }
+        let is_taken_up = stop_after.is_some_and(|stop| stop <= pieces);
+        assert_eq!(sink.into_checked().is_none(), is_taken_up, "what was there is read again");
         std::fs::read(&to).unwrap()
     }
 

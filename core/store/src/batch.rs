@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::{Change, DocumentName, table};
+use crate::{BlobHash, Change, DocumentName, PlacedPart, table, table::BlobRow};
 
 /// Names one list of index rows; numbered by the caller.
 ///
@@ -30,6 +30,7 @@ pub struct Batch {
     pub(crate) index: BTreeMap<Vec<u8>, Put>,
     pub(crate) local: BTreeMap<Vec<u8>, Put>,
     pub(crate) index_stamp: Option<Vec<u8>>,
+    pub(crate) files: Vec<(BlobHash, BlobRow)>,
 }
 
 /// What happens to one key.
@@ -107,6 +108,11 @@ impl Batch {
         self.local.insert(prefixed(table.0, key), Put::Nothing);
     }
 
+    /// Records a file that arrived and has its name.
+    pub fn file(&mut self, placed: &PlacedPart) {
+        self.files.push(placed.row());
+    }
+
     /// Whether there is nothing to write.
     #[must_use]
     pub fn is_empty(&self) -> bool {
@@ -114,6 +120,7 @@ impl Batch {
             && self.index.is_empty()
             && self.local.is_empty()
             && self.index_stamp.is_none()
+            && self.files.is_empty()
     }
 }
 

@@ -93,6 +93,9 @@ pub(crate) fn commit(
         if let Some(stamp) = &batch.index_stamp {
             Sealed::open(transaction, META)?.put(notebook, INDEX_STAMP_KEY, stamp)?;
         }
+        if !batch.files.is_empty() {
+            put_blobs(transaction, notebook, &batch.files)?;
+        }
         Ok(())
     })
 }
@@ -126,10 +129,16 @@ pub(crate) fn record_blobs(
     notebook: Notebook,
     blobs: &[(crate::BlobHash, BlobRow)],
 ) -> Result<Notebook, Trouble> {
-    write(handle, notebook, |transaction, notebook| {
-        let mut rows = Sealed::open(transaction, BLOB)?;
-        blobs.iter().try_for_each(|(hash, row)| rows.put(notebook, hash.as_bytes(), &row.encode()))
-    })
+    write(handle, notebook, |transaction, notebook| put_blobs(transaction, notebook, blobs))
+}
+
+fn put_blobs(
+    transaction: &WriteTransaction,
+    notebook: &mut Notebook,
+    blobs: &[(crate::BlobHash, BlobRow)],
+) -> Result<(), Trouble> {
+    let mut rows = Sealed::open(transaction, BLOB)?;
+    blobs.iter().try_for_each(|(hash, row)| rows.put(notebook, hash.as_bytes(), &row.encode()))
 }
 
 /// Takes files off the record.

@@ -68,7 +68,7 @@ pub use check::Report;
 pub use damage::{Damage, Part, Remedy};
 pub use document::{DocumentHead, StoredDocument};
 pub use error::{Fault, StoreError};
-pub use incoming::CheckedPart;
+pub use incoming::{Arriving, CheckedPart, PlacedPart};
 pub use name::{ActorBytes, BlobHash, Change, Day, DocumentName, NameError, StoreSequence};
 pub use open::{Access, Opened, Randomness};
 pub use store::Store;

@@ -1599,6 +1599,19 @@ into_name: string,
 records: number, };
 
 /**
+ * A unit of length.
+ */
+export type LengthUnit = { 
+/**
+ * The unit.
+ */
+unit: string, 
+/**
+ * Metres in one of it, exact by definition.
+ */
+metres: number, };
+
+/**
  * One lime method's answer.
  */
 export type LimeAnswerView = { 
@@ -1883,6 +1896,71 @@ region?: Array<[number, number]>,
 left_out: Array<Array<[number, number]>>, };
 
 /**
+ * Which photos to measure; of the whole notebook when neither zone nor property is named.
+ */
+export type MeasureMany = { 
+/**
+ * One zone, by id or name.
+ */
+zone?: string, 
+/**
+ * Every zone of one property, by id or name.
+ */
+property?: string, 
+/**
+ * Those whose standing measurement is of an earlier way, by what was chosen then; otherwise
+ * those that were not measured yet, by what is chosen here.
+ */
+again: boolean, 
+/**
+ * Words of their measurements.
+ */
+note: string, 
+/**
+ * `auto` (the chart if it is found, else a grey card, else none), `none`, `grey-card` or
+ * `chart`; `auto` when left out.
+ */
+card?: string, 
+/**
+ * Corners of the card as marked by hand, clockwise from its own upper left, pixels of the
+ * upright photo: of a chart the middles of its four corner squares. Looked for when left out.
+ */
+corners?: Array<[number, number]>, 
+/**
+ * Reflectance of the grey card, a ratio; 0.18 when left out.
+ */
+reflectance?: number, 
+/**
+ * Keep the photo's exposure: the grey card takes out the cast only, and the photo cannot
+ * stand beside one of another exposure.
+ */
+keep_exposure: boolean, 
+/**
+ * The chart's values as a table with columns r, g, b, where its patches were measured.
+ */
+sheet?: string, 
+/**
+ * Least and greatest hue that counts as green, degrees.
+ */
+hue?: [number, number], 
+/**
+ * Least and greatest saturation that counts as green, 0 to 1.
+ */
+saturation?: [number, number], 
+/**
+ * A second range of hue whose cover is told beside the first.
+ */
+second_hue?: [number, number], 
+/**
+ * Outline of what is measured, pixels of the upright photo; the whole photo when left out.
+ */
+region?: Array<[number, number]>, 
+/**
+ * Outlines that are left out, beside the card.
+ */
+left_out: Array<Array<[number, number]>>, };
+
+/**
  * A kept photo to measure.
  */
 export type MeasurePhoto = { 
@@ -1937,6 +2015,23 @@ region?: Array<[number, number]>,
  * Outlines that are left out, beside the card.
  */
 left_out: Array<Array<[number, number]>>, };
+
+/**
+ * What became of the photos.
+ */
+export type MeasuredMany = { 
+/**
+ * Measured; newest day first in each zone.
+ */
+photos: Array<PhotoMeasured>, 
+/**
+ * Not measured, each with the reason.
+ */
+without: Array<NotMeasured>, 
+/**
+ * It was stopped: so many photos are left as they were.
+ */
+left: number, };
 
 /**
  * A measured value with its interval.
@@ -2235,6 +2330,31 @@ title: string,
  * Why not.
  */
 because: string, };
+
+/**
+ * A photo that could not be measured; what stood stands.
+ */
+export type NotMeasured = { 
+/**
+ * The observation that keeps it.
+ */
+photo: string, 
+/**
+ * The file's name.
+ */
+name: string, 
+/**
+ * Its day; empty while not known.
+ */
+date: string, 
+/**
+ * Its zone's name.
+ */
+zone_name: string, 
+/**
+ * Why.
+ */
+why: string, };
 
 /**
  * How the notebook stands.
@@ -2777,7 +2897,7 @@ file_name: string, };
 /**
  * What the parts of a step are.
  */
-export type Part = "rows" | "readings" | "journals" | "whole";
+export type Part = "rows" | "readings" | "journals" | "records" | "photos" | "whole";
 
 /**
  * A photo in a list.
@@ -2820,6 +2940,11 @@ picture: string,
  */
 is_measured: boolean, 
 /**
+ * An earlier way of measuring measured it: it stands on a line of its own until it is measured
+ * again.
+ */
+is_earlier: boolean, 
+/**
  * `none`, `grey-card`, `chart`; empty while not measured.
  */
 card: string, 
@@ -2839,6 +2964,39 @@ is_evidence: boolean,
  * Why not, in words.
  */
 why_not: Array<string>, };
+
+/**
+ * A photo that was measured.
+ */
+export type PhotoMeasured = { 
+/**
+ * The observation that keeps it.
+ */
+photo: string, 
+/**
+ * The file's name.
+ */
+name: string, 
+/**
+ * Its day; empty while not known.
+ */
+date: string, 
+/**
+ * Its zone's name.
+ */
+zone_name: string, 
+/**
+ * The new measurement.
+ */
+measurement: string, 
+/**
+ * What the earlier one says; none where there was none.
+ */
+then: Says | null, 
+/**
+ * What the new one says.
+ */
+now: Says, };
 
 /**
  * One photo by its observation.
@@ -2935,7 +3093,11 @@ added: Array<RecordView>,
 /**
  * What was left, with the reason; the others were kept.
  */
-skipped: Array<SkippedPhoto>, };
+skipped: Array<SkippedPhoto>, 
+/**
+ * It was stopped: photos in neither list were not looked at.
+ */
+stopped: boolean, };
 
 /**
  * Which photos to draw.
@@ -4039,6 +4201,35 @@ panels: Array<string>,
 sentence: string, };
 
 /**
+ * What a measurement says, as far as a list shows it.
+ */
+export type Says = { 
+/**
+ * Way of measuring; empty where none was kept.
+ */
+algorithm: string, 
+/**
+ * `none`, `grey-card` or `chart`; empty where none was kept.
+ */
+card: string, 
+/**
+ * Dark green colour index.
+ */
+index: number | null, 
+/**
+ * Green cover, a ratio.
+ */
+cover: number | null, 
+/**
+ * It may speak in a comparison.
+ */
+is_evidence: boolean, 
+/**
+ * Why not, in words.
+ */
+why_not: Array<string>, };
+
+/**
  * One thing that happened.
  */
 export type SeasonEvent = { 
@@ -4255,7 +4446,11 @@ measure: string,
 /**
  * The units that are shown as another; all others are shown as they are kept.
  */
-units: Array<ShownUnit>, };
+units: Array<ShownUnit>, 
+/**
+ * Every unit in which a length can be typed, for a screen that draws while it is typed.
+ */
+lengths: Array<LengthUnit>, };
 
 /**
  * One of the two panels.
@@ -4565,7 +4760,7 @@ facts: Array<FactView>, };
 /**
  * What long work is at.
  */
-export type Step = "reading" | "placing" | "preparing" | "keeping" | "listing";
+export type Step = "reading" | "looking" | "placing" | "measuring" | "taking-back" | "preparing" | "keeping" | "listing";
 
 /**
  * One line of arithmetic.
@@ -5280,6 +5475,7 @@ export type Commands = {
   "photo.measure_file": [MeasureFile, MeasurementView];
   "photo.try": [MeasurePhoto, MeasurementView];
   "photo.measure": [MeasurePhoto, MeasurementView];
+  "photo.measure_many": [MeasureMany, MeasuredMany];
   "photo.redo": [PhotoRef, RedoView];
   "photo.series": [SeriesRequest, SeriesView];
   "photo.pair": [PairRequest, PairView];

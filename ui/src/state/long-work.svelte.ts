@@ -10,6 +10,11 @@ export class LongWork {
   stopping = $state(false);
   #stop: (() => void) | undefined;
 
+  /** Whether any is under way. */
+  get busy(): boolean {
+    return this.#stop !== undefined;
+  }
+
   /** Asks for a change; everything shown is asked for again afterwards. */
   async act<K extends CommandName>(name: K, request: RequestOf<K>): Promise<AnswerOf<K>> {
     this.stopping = false;

@@ -14,7 +14,7 @@ class OpenNotebook {
     const before = `${this.measure} ${locale()}`;
     const [settings, shown] = await Promise.all([ask("settings.get", {}), ask("units.shown", {})]);
     const said = (name: string) => String(settings?.fields.find((field) => field.name === name)?.value ?? "");
-    useUnits(shown.units);
+    useUnits(shown.units, shown.lengths);
     this.measure = shown.measure;
     this.hemisphere = said("hemisphere") === "north" ? "north" : said("hemisphere") === "south" ? "south" : "";
     this.name = said("name");

@@ -1,4 +1,4 @@
-import { locale } from "./locale";
+import { dayFormat, locale, numberFormat } from "./locale";
 
 /** A civil day as the core writes it: year, month, day. */
 export type Day = string;
@@ -52,7 +52,7 @@ export function sayDays(sentence: string): string {
 
 /** How days are written here, for the figures that the core draws. */
 export function dayForm(): { months: string[]; date_order: "day-month-year" | "month-day-year" | "year-month-day" } {
-  const format = new Intl.DateTimeFormat(locale(), { day: "numeric", month: "short", year: "numeric", timeZone: "UTC" });
+  const format = dayFormat({ day: "numeric", month: "short", year: "numeric", timeZone: "UTC" });
   const parts = (month: number) => format.formatToParts(midnight(join(2026, month, 14)));
   const order = parts(9).flatMap(({ type }) => (type === "day" || type === "month" || type === "year" ? [type] : []));
   return {
@@ -63,7 +63,7 @@ export function dayForm(): { months: string[]; date_order: "day-month-year" | "m
 
 /** The mark before the decimals here. */
 export function decimalMark(): string {
-  return new Intl.NumberFormat(locale()).formatToParts(0.5).find((part) => part.type === "decimal")?.value ?? ".";
+  return numberFormat().formatToParts(0.5).find((part) => part.type === "decimal")?.value ?? ".";
 }
 
 /** A day without its year, for a line whose year is plain. */
@@ -144,7 +144,7 @@ function monthNamed(word: string): number | undefined {
   if (word.length < 3) return undefined;
   for (const tag of [locale(), "en"]) {
     for (let month = 1; month <= 12; month += 1) {
-      const name = new Intl.DateTimeFormat(tag, { month: "long", timeZone: "UTC" })
+      const name = dayFormat({ month: "long", timeZone: "UTC" }, tag)
         .format(midnight(join(2026, month, 1)))
         .toLowerCase();
       // "sept" is the one common short form that is no prefix of three letters alone.
@@ -160,7 +160,7 @@ function made(year: number, month: number, date: number): DayReading {
 }
 
 function write(day: Day, options: Intl.DateTimeFormatOptions): string {
-  return new Intl.DateTimeFormat(locale(), { ...options, timeZone: "UTC" }).format(midnight(day));
+  return dayFormat({ ...options, timeZone: "UTC" }).format(midnight(day));
 }
 
 function midnight(day: Day): Date {

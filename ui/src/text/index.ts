@@ -3,4 +3,4 @@ export { text } from "./english";
 export { locale, useLocale } from "./locale";
 export { readNumber, sayBytes, sayNumber, sayPrinted, sayQuantity, sayRange, sayReading, sayUnit, type NumberReading } from "./numbers";
 export * from "./days";
-export { preferredUnit, shownQuantity, unitsLike, useUnits } from "./units";
+export { inMetres, preferredUnit, shownQuantity, unitsLike, useUnits } from "./units";

@@ -1,4 +1,4 @@
-import { locale } from "./locale";
+import { numberFormat } from "./locale";
 import { shownQuantity } from "./units";
 
 /** What a person typed, read as a number or not. */
@@ -54,7 +54,7 @@ const DIGITS = 4;
 /** A number as a person here writes it, to four significant digits. */
 export function sayNumber(value: number, digits = DIGITS): string {
   const whole = Number.isInteger(value) && Math.abs(value) < 1e15;
-  return new Intl.NumberFormat(locale(), whole ? {} : { maximumSignificantDigits: digits }).format(value);
+  return numberFormat(whole ? {} : { maximumSignificantDigits: digits }).format(value);
 }
 
 /** An amount of the records in the reader's own unit, kept on one line. */

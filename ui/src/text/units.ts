@@ -33,10 +33,18 @@ interface ShownUnit {
 }
 
 let shown: ReadonlyMap<string, ShownUnit> = new Map();
+let metres: ReadonlyMap<string, number> = new Map();
 
-/** Takes the core's units; the core alone decides which they are. */
-export function useUnits(units: readonly ShownUnit[]): void {
+/** Takes the core's units; the core alone decides which they are and how large each is. */
+export function useUnits(units: readonly ShownUnit[], lengths: readonly { unit: string; metres: number }[] = []): void {
   shown = new Map(units.map((one) => [one.unit, one]));
+  metres = new Map(lengths.map((one) => [one.unit, one.metres]));
+}
+
+/** A length in metres; nothing for a unit that the core has not named. */
+export function inMetres(value: number, unit: string): number | undefined {
+  const factor = metres.get(unit);
+  return factor === undefined ? undefined : value * factor;
 }
 
 /** The unit a value is shown in and first typed in. */

@@ -127,6 +127,11 @@ pub(super) const KEPT: &[Kept] = &[
         reason: "decoders are the use cases'",
     },
     Kept {
+        library: "fast_image_resize",
+        only_in: &["swardbook-app"],
+        reason: "small pictures are made beside the decoders",
+    },
+    Kept {
         library: "getrandom",
         only_in: &["swardbook-app", "swardbook-link", TESTKIT],
         reason: "chance is a parameter below the use cases",

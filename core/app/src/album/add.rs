@@ -1,11 +1,6 @@
 //! Keeping photos as observations of zones.
 
-use std::{
-    collections::{BTreeMap, BTreeSet},
-    fs,
-    io::Read,
-    path::Path,
-};
+use std::{collections::BTreeMap, fs, io::Read, panic::resume_unwind, path::Path, thread};
 
 use serde::{Deserialize, Serialize};
 use swardbook_imaging::side_by_side::side_by_side;
@@ -16,10 +11,12 @@ use ts_rs::TS;
 
 use super::pictures::PictureCache;
 use crate::{
-    Code, Notebook, Problem,
+    Code, Notebook, Problem, Watch,
     notebook::zone_document,
     photo::{self, PhotoInfo},
+    progress::{Course, Part, Step},
     record::RecordView,
+    turns::Turns,
 };
 
 /// One photo to keep.
@@ -66,6 +63,8 @@ pub struct PhotosAdded {
     pub added: Vec<RecordView>,
     /// What was left, with the reason; the others were kept.
     pub skipped: Vec<SkippedPhoto>,
+    /// It was stopped: photos in neither list were not looked at.
+    pub stopped: bool,
 }
 
 /// A photo's file, read and looked at.
@@ -84,8 +83,8 @@ pub(super) fn read_in(path: &Path) -> Result<ReadIn, Problem> {
     Ok(ReadIn { bytes, info })
 }
 
-/// Photos that are read and looked at before the next ones are.
-const AT_ONCE: usize = 8;
+/// Photos that are read and looked at while the ones before them are put on the disk.
+const AT_ONCE: usize = 4;
 
 /// A photo's file, ready to be kept.
 struct Prepared {
@@ -99,86 +98,159 @@ struct Prepared {
 fn prepared(photo: &PhotoToAdd, cache: &PictureCache) -> Result<Prepared, Problem> {
     let ReadIn { bytes, info } = read_in(Path::new(&photo.path))?;
     let hash = BlobHash::of(&bytes).to_string();
-    let thumbnail = match cache.both(&hash, &bytes) {
-        Ok(made) => Some(made.thumbnail),
+    let thumbnail = match cache.thumbnail(&hash, &bytes) {
+        Ok(thumbnail) => Some(thumbnail),
         Err(problem) if problem.code == Code::BadFile => None,
         Err(problem) => return Err(problem),
     };
     Ok(Prepared { bytes, info, hash, thumbnail })
 }
 
-impl Notebook {
-    /// Keeps photos as observations, the originals untouched; each with its small pictures.
-    ///
-    /// A file that its zone already keeps is left out, and one that is no photo; the rest is kept
-    /// in one action.
-    ///
-    /// # Errors
-    /// [`Problem`] when no zone of that name is there, a day cannot be read, or the disk refuses:
-    /// nothing is recorded then. When there was one photo only, the reason it was not kept.
-    pub fn add_photos(&mut self, request: &AddPhotos) -> Result<PhotosAdded, Problem> {
+/// Keeps photos as observations, the originals untouched; each with its small pictures.
+///
+/// A file that its zone already keeps is left out, and one that is no photo; the rest is kept in
+/// one action.
+/// Stopped half-way, those that were looked at are kept.
+///
+/// # Errors
+/// [`Problem`] when no zone of that name is there, a day cannot be read, or the disk refuses:
+/// nothing is recorded then.
+/// When there was one photo only, the reason it was not kept.
+pub(crate) fn add_photos(
+    turns: &mut Turns<'_>,
+    request: &AddPhotos,
+    watch: &mut dyn Watch,
+) -> Result<PhotosAdded, Problem> {
+    for date in request.photos.iter().filter_map(|photo| photo.date.as_deref()) {
+        swardbook_units::parse_date(date)?;
+    }
+    let (zones, cache, stopwatch) = turns.with(|notebook| {
         let mut zones: BTreeMap<&str, Id> = BTreeMap::new();
         for photo in &request.photos {
             if !zones.contains_key(photo.zone.as_str()) {
-                zones.insert(&photo.zone, self.find_zone("zone", &photo.zone)?);
-            }
-            if let Some(date) = &photo.date {
-                swardbook_units::parse_date(date)?;
+                zones.insert(&photo.zone, notebook.find_zone("zone", &photo.zone)?);
             }
         }
-        let mut known: BTreeMap<Id, BTreeMap<String, String>> = BTreeMap::new();
-        for zone in zones.values() {
-            known.insert(*zone, self.photos_by_file(*zone)?);
-        }
-        let (mut records, mut skipped) = (Vec::new(), Vec::new());
-        let mut here = BTreeSet::new();
-        let cache = self.picture_cache()?;
-        // A few at a time, so that a large folder needs no more memory than a small one.
-        for some in request.photos.chunks(AT_ONCE) {
-            let read = side_by_side(some, |photo| prepared(photo, &cache));
-            for (photo, read) in some.iter().zip(read) {
-                let read = match read {
-                    Ok(read) => read,
+        Ok((zones, notebook.picture_cache()?, notebook.stopwatch()))
+    })?;
+    let known = turns.with(|notebook| notebook.known_photos(zones.values()))?;
+    let mut taking = Taking { zones, known, records: Vec::new(), skipped: Vec::new() };
+    let mut course = Course::begin(watch, stopwatch, String::new());
+    let mut stopped = course.step(Step::Placing, Part::Photos, request.photos.len()).is_err();
+    // A few at a time, so that a large folder needs no more memory than a small one; the next few
+    // are looked at while these go to the disk.
+    let look = |some: &[PhotoToAdd]| side_by_side(some, |photo| prepared(photo, &cache));
+    let mut chunks = request.photos.chunks(AT_ONCE);
+    let mut these = if stopped { &[] } else { chunks.next().unwrap_or_default() };
+    let mut read = look(these);
+    let mut looked_at = 0;
+    while !these.is_empty() {
+        let next = chunks.next().unwrap_or_default();
+        let ahead = thread::scope(|scope| {
+            let ahead = scope.spawn(|| look(next));
+            for (photo, read) in these.iter().zip(read) {
+                match read {
+                    Ok(read) => taking.take(turns, photo, &read)?,
                     Err(problem) if request.photos.len() == 1 => return Err(problem),
-                    Err(problem) => {
-                        let (path, why) = (photo.path.clone(), problem.message);
-                        skipped.push(SkippedPhoto { path, why, known_as: String::new() });
-                        continue;
-                    }
-                };
-                let zone = zones[photo.zone.as_str()];
-                let known_as = known[&zone].get(&read.hash).cloned();
-                if known_as.is_some() || !here.insert((zone, read.hash.clone())) {
-                    let why = match &known_as {
-                        Some(_) => "this very file is already kept in this zone",
-                        None => "the same file was given twice",
-                    };
-                    skipped.push(SkippedPhoto {
-                        path: photo.path.clone(),
-                        why: why.to_owned(),
-                        known_as: known_as.unwrap_or_default(),
-                    });
-                    continue;
+                    Err(problem) => taking.skip(photo, problem.message, String::new()),
                 }
-                // The photo is on the disk before the record that points to it.
-                records.push((zone, self.observation_of(photo, &read)?));
+            }
+            Ok(ahead.join().unwrap_or_else(|broken| resume_unwind(broken)))
+        })?;
+        looked_at += these.len();
+        stopped = course.did(these.len()).is_err() || course.is_stopped();
+        (these, read) = if stopped { Default::default() } else { (next, ahead) };
+    }
+    let added = turns.with(|notebook| {
+        // Another window or device may have kept some of them meanwhile.
+        let known = notebook.known_photos(taking.zones.values())?;
+        taking.drop_known(&known);
+        notebook.keep_photos(&taking.records)
+    })?;
+    let stopped = looked_at < request.photos.len();
+    Ok(PhotosAdded { added, skipped: taking.skipped, stopped })
+}
+
+/// The photos of each zone by the file they keep.
+type Known = BTreeMap<Id, BTreeMap<String, String>>;
+
+/// Photos on their way into the notebook.
+struct Taking<'r> {
+    /// Zones by how the request names them.
+    zones: BTreeMap<&'r str, Id>,
+    known: Known,
+    /// What will be recorded, with the path it came from.
+    records: Vec<(Id, &'r PhotoToAdd, Observation)>,
+    skipped: Vec<SkippedPhoto>,
+}
+
+impl<'r> Taking<'r> {
+    /// Puts a photo on the disk, before the record that points to it, unless it is there.
+    fn take(
+        &mut self,
+        turns: &mut Turns<'_>,
+        photo: &'r PhotoToAdd,
+        read: &Prepared,
+    ) -> Result<(), Problem> {
+        let zone = self.zones[photo.zone.as_str()];
+        let of_zone = self.known.entry(zone).or_default();
+        match of_zone.get(&read.hash).cloned() {
+            Some(known_as) if known_as.is_empty() => {
+                self.skip(photo, "the same file was given twice".to_owned(), known_as);
+            }
+            Some(known_as) => self.skip(photo, KEPT_ALREADY.to_owned(), known_as),
+            None => {
+                of_zone.insert(read.hash.clone(), String::new());
+                let record = turns.with(|notebook| notebook.observation_of(photo, read))?;
+                self.records.push((zone, photo, record));
             }
         }
-        if records.is_empty() {
-            return Ok(PhotosAdded { added: Vec::new(), skipped });
+        Ok(())
+    }
+
+    fn skip(&mut self, photo: &PhotoToAdd, why: String, known_as: String) {
+        self.skipped.push(SkippedPhoto { path: photo.path.clone(), why, known_as });
+    }
+
+    /// Leaves out what is known by now.
+    fn drop_known(&mut self, known: &Known) {
+        for (zone, photo, record) in std::mem::take(&mut self.records) {
+            match known[&zone].get(&record.photo) {
+                Some(known_as) => self.skip(photo, KEPT_ALREADY.to_owned(), known_as.clone()),
+                None => self.records.push((zone, photo, record)),
+            }
         }
-        let what = match &records[..] {
-            [(_, one)] => format!("added photo {}", one.photo_name),
+    }
+}
+
+const KEPT_ALREADY: &str = "this very file is already kept in this zone";
+
+impl Notebook {
+    /// The photos of each zone by the file they keep.
+    fn known_photos<'z>(
+        &mut self,
+        zones: impl IntoIterator<Item = &'z Id>,
+    ) -> Result<Known, Problem> {
+        zones.into_iter().map(|zone| Ok((*zone, self.photos_by_file(*zone)?))).collect()
+    }
+
+    /// Writes the observations as one action.
+    fn keep_photos(
+        &mut self,
+        records: &[(Id, &PhotoToAdd, Observation)],
+    ) -> Result<Vec<RecordView>, Problem> {
+        let what = match records {
+            [] => return Ok(Vec::new()),
+            [(.., one)] => format!("added photo {}", one.photo_name),
             many => format!("added {} photos", many.len()),
         };
         let mut action = self.begin_action(what);
         let mut ids = Vec::new();
-        for (zone, record) in &records {
+        for (zone, _, record) in records {
             ids.push(action.add(zone_document(*zone), record)?.to_string());
         }
         action.keep()?;
-        let added = ids.iter().map(|id| self.record(id)).collect::<Result<_, _>>()?;
-        Ok(PhotosAdded { added, skipped })
+        ids.iter().map(|id| self.record(id)).collect()
     }
 
     fn observation_of(

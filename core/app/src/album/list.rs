@@ -9,6 +9,7 @@ use ts_rs::TS;
 
 use super::{
     kept::{in_order, is_evidence, newest, why_not},
+    many::is_earlier,
     shown::{MeasurementView, view_of},
 };
 use crate::{Notebook, Problem, dto::day_text, notebook::zone_document, photo};
@@ -48,6 +49,9 @@ pub struct PhotoLine {
     pub picture: String,
     /// It was measured.
     pub is_measured: bool,
+    /// An earlier way of measuring measured it: it stands on a line of its own until it is measured
+    /// again.
+    pub is_earlier: bool,
     /// `none`, `grey-card`, `chart`; empty while not measured.
     pub card: String,
     /// Dark green colour index.
@@ -109,6 +113,7 @@ pub(super) fn line_of(
         original: seen.photo.clone(),
         picture,
         is_measured: measured.is_some(),
+        is_earlier: measured.is_some_and(is_earlier),
         card: measured
             .and_then(|m| m.card.as_ref())
             .map_or_else(String::new, |card| card.word().to_owned()),

@@ -59,7 +59,7 @@ pub(super) fn measure_bytes(bytes: &[u8], asked: &CardAsked) -> Result<Outcome, 
     measure_ways(ways, pixels, &profile)
 }
 
-fn measure_ways(
+pub(super) fn measure_ways(
     ways: Vec<MeasureChoices>,
     pixels: Pixels,
     profile: &Profile,

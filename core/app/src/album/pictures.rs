@@ -5,7 +5,7 @@ use std::{fs, io::Read, path::PathBuf};
 use image::RgbImage;
 use serde::{Deserialize, Serialize};
 use swardbook_journal::records::{Observation, ObservationKind};
-use swardbook_store::BlobHash;
+use swardbook_store::{BlobHash, StoreError};
 use ts_rs::TS;
 
 use crate::{
@@ -68,32 +68,34 @@ impl PictureCache {
         Ok(())
     }
 
-    fn remember_both(&self, hash: &str, made: &photo::SmallPictures) -> Result<(), Problem> {
-        self.remember(hash, &PREVIEW_SIDE.to_string(), &made.preview)?;
-        self.remember(hash, &THUMBNAIL_SIDE.to_string(), &made.thumbnail)
-    }
-
-    /// The small pictures of a file that may not be kept yet, remembered or made now.
-    pub(super) fn both(&self, hash: &str, bytes: &[u8]) -> Result<photo::SmallPictures, Problem> {
-        let read = |side: u32| self.read(hash, &side.to_string());
-        if let (Some(preview), Some(thumbnail)) = (read(PREVIEW_SIDE), read(THUMBNAIL_SIDE)) {
-            return Ok(photo::SmallPictures { preview, thumbnail });
+    /// The picture for a list of a file that may not be kept yet, remembered or made now.
+    pub(super) fn thumbnail(&self, hash: &str, bytes: &[u8]) -> Result<Vec<u8>, Problem> {
+        match self.read(hash, &THUMBNAIL_SIDE.to_string()) {
+            Some(thumbnail) => Ok(thumbnail),
+            None => self.thumbnail_of(hash, &photo::preview_pixels(bytes)?),
         }
-        let made = photo::small_pictures(bytes)?;
-        self.remember_both(hash, &made)?;
-        Ok(made)
     }
 
-    /// The pixels of the preview, remembered or made now.
+    /// The pixels of the preview; the picture for a list is remembered on the way, so that keeping
+    /// the photo needs no second decoding.
     pub(super) fn preview_pixels(&self, hash: &str, bytes: &[u8]) -> Result<RgbImage, Problem> {
-        if let Some(preview) = self.read(hash, &PREVIEW_SIDE.to_string())
-            && let Ok(picture) = image::load_from_memory(&preview)
-        {
-            return Ok(picture.into_rgb8());
-        }
-        let (made, picture) = photo::small_pictures_of(photo::decode_to_look_at(bytes)?)?;
-        self.remember_both(hash, &made)?;
-        Ok(picture)
+        let preview = photo::preview_pixels(bytes)?;
+        self.thumbnail_of(hash, &preview)?;
+        Ok(preview)
+    }
+
+    fn thumbnail_of(&self, hash: &str, preview: &RgbImage) -> Result<Vec<u8>, Problem> {
+        let thumbnail = photo::thumbnail_of(preview)?;
+        self.remember(hash, &THUMBNAIL_SIDE.to_string(), &thumbnail)?;
+        Ok(thumbnail)
+    }
+
+    /// Both small pictures, made now and remembered.
+    fn both(&self, hash: &str, bytes: &[u8]) -> Result<photo::SmallPictures, Problem> {
+        let made = photo::small_pictures(bytes)?;
+        self.remember(hash, &PREVIEW_SIDE.to_string(), &made.preview)?;
+        self.remember(hash, &THUMBNAIL_SIDE.to_string(), &made.thumbnail)?;
+        Ok(made)
     }
 }
 
@@ -118,8 +120,11 @@ impl Notebook {
         if !is_preview && !is_thumbnail {
             return Err(Problem::not_found("hash", format!("there is no picture \"{name}\" now")));
         }
-        let made = cache.both(hash, &self.original(hash)?)?;
-        Ok(if is_thumbnail { made.thumbnail } else { made.preview })
+        let original = self.original(hash)?;
+        if is_thumbnail {
+            return cache.thumbnail(hash, &original);
+        }
+        Ok(cache.both(hash, &original)?.preview)
     }
 
     /// The bytes of a kept photo.
@@ -130,7 +135,14 @@ impl Notebook {
         let mut bytes = Vec::new();
         self.store
             .open_blob(blob_name(hash)?)
-            .map_err(|problem| Problem::from(problem).at("photo"))?
+            .map_err(|problem| match problem {
+                StoreError::BlobMissing { .. } => Problem::not_found(
+                    "photo",
+                    "the original of this photo is not on this device yet; sync with a device that \
+                     has it",
+                ),
+                problem => Problem::from(problem).at("photo"),
+            })?
             .read_to_end(&mut bytes)
             .map_err(|e| Problem::new(Code::Storage, format!("a kept photo is unreadable: {e}")))?;
         Ok(bytes)

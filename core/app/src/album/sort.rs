@@ -19,10 +19,12 @@ use super::{
     pictures::PictureCache,
 };
 use crate::{
-    Code, Notebook, Problem,
+    Code, Notebook, Problem, Watch,
     notebook::{property_document, zone_document},
     outline::{Frame, Outline},
     photo::{self, Position},
+    progress::{Course, Part, Step},
+    turns::Turns,
 };
 
 /// Files or folders to sort.
@@ -109,28 +111,63 @@ struct Ground {
     moments: Vec<NaiveDateTime>,
 }
 
-impl Notebook {
-    /// Sorts photos to zones; nothing is kept but small pictures in the cache.
-    ///
-    /// # Errors
-    /// [`Problem`] when there is nothing at a path, or no zone of that name.
-    pub fn sort_photos(&mut self, request: &SortPhotos) -> Result<SortedPhotos, Problem> {
-        let given = request.zone.as_deref().map(|zone| self.find_zone("zone", zone)).transpose()?;
-        let (paths, ignored) = files(&request.paths)?;
-        let cache = self.picture_cache()?;
-        let mut looked = side_by_side(&paths, |path| Looked {
+/// Photos that are looked at before it is told how far it is.
+const AT_ONCE: usize = 4;
+
+/// Sorts photos to zones; nothing is kept but small pictures in the cache.
+///
+/// # Errors
+/// [`Problem`] when there is nothing at a path, or no zone of that name, and [`Code::Cancelled`]
+/// when it was stopped.
+pub(crate) fn sort_photos(
+    turns: &mut Turns<'_>,
+    request: &SortPhotos,
+    watch: &mut dyn Watch,
+) -> Result<SortedPhotos, Problem> {
+    let (given, cache, stopwatch) = turns.with(|notebook| {
+        let zone = request.zone.as_deref();
+        let given = zone.map(|zone| notebook.find_zone("zone", zone)).transpose()?;
+        Ok((given, notebook.picture_cache()?, notebook.stopwatch()))
+    })?;
+    let (paths, ignored) = files(&request.paths)?;
+    let mut course = Course::begin(watch, stopwatch, "stopped; nothing was kept".to_owned());
+    course.step(Step::Looking, Part::Photos, paths.len())?;
+    let mut looked = Vec::with_capacity(paths.len());
+    for some in paths.chunks(AT_ONCE) {
+        looked.extend(side_by_side(some, |path| Looked {
             path: path.clone(),
             read: look_at(path, &cache, given.is_none()),
-        });
-        // What has no time comes last, in the order of names.
-        looked.sort_by_key(|one| {
-            let taken = one.read.as_ref().ok().and_then(|found| found.taken);
-            (taken.is_none(), taken, one.path.clone())
-        });
+        }));
+        course.did(some.len())?;
+    }
+    // What has no time comes last, in the order of names.
+    looked.sort_by_key(|one| {
+        let taken = one.read.as_ref().ok().and_then(|found| found.taken);
+        (taken.is_none(), taken, one.path.clone())
+    });
+    let photos = turns.with(|notebook| notebook.sorted(&looked, given))?;
+    let is_ready = |line: &&SortedPhoto| {
+        !line.zone.is_empty()
+            && line.problem.is_empty()
+            && line.known_as.is_empty()
+            && !line.is_repeated
+            && !line.is_slate
+    };
+    let ready = u32::try_from(photos.iter().filter(is_ready).count()).unwrap_or(u32::MAX);
+    Ok(SortedPhotos { photos, ready, ignored })
+}
+
+impl Notebook {
+    /// The lines of photos in the order they were taken.
+    fn sorted(
+        &mut self,
+        looked: &[Looked],
+        given: Option<Id>,
+    ) -> Result<Vec<SortedPhoto>, Problem> {
         let grounds = if given.is_some() { Vec::new() } else { self.grounds()? };
         let mut sorted: Vec<SortedPhoto> = Vec::with_capacity(looked.len());
         let mut slate: Option<(Id, Option<NaiveDateTime>)> = None;
-        for one in &looked {
+        for one in looked {
             let mut line = line_of(one);
             if let Ok(found) = &one.read {
                 if let Some(zone) = given {
@@ -142,15 +179,7 @@ impl Notebook {
             sorted.push(line);
         }
         self.mark_known(&mut sorted)?;
-        let is_ready = |line: &&SortedPhoto| {
-            !line.zone.is_empty()
-                && line.problem.is_empty()
-                && line.known_as.is_empty()
-                && !line.is_repeated
-                && !line.is_slate
-        };
-        let ready = u32::try_from(sorted.iter().filter(is_ready).count()).unwrap_or(u32::MAX);
-        Ok(SortedPhotos { photos: sorted, ready, ignored })
+        Ok(sorted)
     }
 
     fn sort_one(

@@ -7,9 +7,9 @@ use crate::{
     Code, Notebook, NotebookStatus, Problem, UndoEntry, Watch,
     album::{
         self, AddPhotos, ChartRequest, ExportPhoto, ExportedPhoto, ListPhotos, MeasureFile,
-        MeasurePhoto, MeasurementView, PairRequest, PairView, PhotoLine, PhotoRef, PhotoView,
-        PhotosAdded, PicturesMade, PicturesRequest, RedoView, SeriesRequest, SeriesView,
-        SlateRequest, SortPhotos, SortedPhotos, WrittenFiles,
+        MeasureMany, MeasurePhoto, MeasuredMany, MeasurementView, PairRequest, PairView, PhotoLine,
+        PhotoRef, PhotoView, PhotosAdded, PicturesMade, PicturesRequest, RedoView, SeriesRequest,
+        SeriesView, SlateRequest, SortPhotos, SortedPhotos, WrittenFiles,
     },
     analyte::{AnalyteLine, analytes},
     calc::{self, CalcOutcome, CalculationInfo},
@@ -49,6 +49,7 @@ use crate::{
     standing::{GuidelineLine, StandingView},
     temperature::{AddTemperatures, TemperaturesAdded},
     today::{TodayRequest, TodayView},
+    turns::Turns,
 };
 
 macro_rules! commands {
@@ -95,6 +96,7 @@ macro_rules! commands {
     };
     (@writes reads) => { false };
     (@writes asks) => { false };
+    (@writes reads_in_turns) => { false };
     (@writes $other:ident) => { true };
     (@alone reads $notebook:ident, $watch:ident, $given:ident, $name:literal, $request:ty, $answer:ty, |$n:pat_param, $r:pat_param| $body:expr) => {{
         let asked: $request = request($name, $given)?;
@@ -111,6 +113,18 @@ macro_rules! commands {
         let run = |$n: &mut Notebook, $r: $request, $w: &mut dyn Watch| -> Result<$answer, Problem> { $body };
         answer(run($notebook, asked, $watch)?)
     }};
+    (@alone reads_in_turns $notebook:ident, $watch:ident, $given:ident, $($rest:tt)*) => {
+        commands!(@in_turns Turns::Alone($notebook), $watch, $given, $($rest)*)
+    };
+    (@alone writes_in_turns $notebook:ident, $watch:ident, $given:ident, $($rest:tt)*) => {{
+        $notebook.must_edit()?;
+        commands!(@in_turns Turns::Alone($notebook), $watch, $given, $($rest)*)
+    }};
+    (@in_turns $turns:expr, $watch:ident, $given:ident, $name:literal, $request:ty, $answer:ty, |$t:pat_param, $r:pat_param, $w:pat_param| $body:expr) => {{
+        let asked: $request = request($name, $given)?;
+        let run = |$t: &mut Turns<'_>, $r: $request, $w: &mut dyn Watch| -> Result<$answer, Problem> { $body };
+        answer(run(&mut $turns, asked, $watch)?)
+    }};
     (@alone $devices:ident $notebook:ident, $watch:ident, $given:ident, $name:literal, $($rest:tt)*) => {
         Err(needs_link($name))
     };
@@ -123,6 +137,13 @@ macro_rules! commands {
     (@linked takes_long $linked:ident, $($rest:tt)*) => {
         $linked.with(|notebook| commands!(@alone takes_long notebook, $($rest)*))
     };
+    (@linked reads_in_turns $linked:ident, $watch:ident, $given:ident, $($rest:tt)*) => {
+        commands!(@in_turns Turns::Shared($linked), $watch, $given, $($rest)*)
+    };
+    (@linked writes_in_turns $linked:ident, $watch:ident, $given:ident, $($rest:tt)*) => {{
+        $linked.with(|notebook| notebook.must_edit())?;
+        commands!(@in_turns Turns::Shared($linked), $watch, $given, $($rest)*)
+    }};
     (@linked $devices:ident $linked:ident, $watch:ident, $given:ident, $name:literal, $request:ty, $answer:ty, |$n:pat_param, $r:pat_param| $body:expr) => {{
         let asked: $request = request($name, $given)?;
         let run = |$n: &LinkedNotebook, $r: $request| -> Result<$answer, Problem> { $body };
@@ -145,7 +166,7 @@ fn answer(value: impl serde::Serialize) -> Result<Json, Problem> {
 commands! {
     reads "notebook.status": Nothing => NotebookStatus, |n, _| n.status();
     reads "notebook.undo_list": Nothing => Vec<UndoEntry>, |n, _| n.undo_list();
-    writes "notebook.undo": UndoRequest => UndoEntry, |n, r| n.undo(r.number);
+    takes_long "notebook.undo": UndoRequest => UndoEntry, |n, r, w| n.undo(r.number, w);
     reads "today": TodayRequest => TodayView, |n, r| n.due_today(&r);
     reads "record.forms": Nothing => Vec<FormInfo>, |_, _| Ok(FORMS.iter().map(FormInfo::from).collect());
     reads "record.get": RecordRef => RecordView, |n, r| n.record(&r.id);
@@ -189,13 +210,14 @@ commands! {
     reads "analyte.list": Nothing => Vec<AnalyteLine>, |_, _| Ok(analytes());
     reads "zone.compare": CompareRequest => CompareView, |n, r| n.compare(&r);
     reads "observation.series": ObservedRequest => ObservedView, |n, r| n.observed(&r);
-    reads "photo.sort": SortPhotos => SortedPhotos, |n, r| n.sort_photos(&r);
-    writes "photo.add": AddPhotos => PhotosAdded, |n, r| n.add_photos(&r);
+    reads_in_turns "photo.sort": SortPhotos => SortedPhotos, |n, r, w| album::sort_photos(n, &r, w);
+    writes_in_turns "photo.add": AddPhotos => PhotosAdded, |n, r, w| album::add_photos(n, &r, w);
     reads "photo.list": ListPhotos => Vec<PhotoLine>, |n, r| n.photos(&r);
     reads "photo.show": PhotoRef => PhotoView, |n, r| n.photo(&r);
     reads "photo.measure_file": MeasureFile => MeasurementView, |n, r| album::measure_file(&r, n.today());
     reads "photo.try": MeasurePhoto => MeasurementView, |n, r| n.try_measure(&r);
     writes "photo.measure": MeasurePhoto => MeasurementView, |n, r| n.measure_photo(&r);
+    writes_in_turns "photo.measure_many": MeasureMany => MeasuredMany, |n, r, w| album::measure_many(n, &r, w);
     reads "photo.redo": PhotoRef => RedoView, |n, r| n.redo_measurement(&r);
     reads "photo.series": SeriesRequest => SeriesView, |n, r| n.photo_series(&r);
     reads "photo.pair": PairRequest => PairView, |n, r| n.photo_pair(&r);

@@ -24,6 +24,8 @@ pub(super) struct Live {
     pub(super) settled: BTreeSet<PeerId>,
     /// What is in the way, by device, in words.
     pub(super) problems: BTreeMap<PeerId, String>,
+    /// The relay that was named does not answer.
+    pub(super) relay_is_silent: bool,
     /// Documents and files that arrived.
     pub(super) arrived: (u32, u32),
     pub(super) pairing: Pairing,
@@ -126,6 +128,7 @@ impl Live {
                         .to_owned(),
                 );
             }
+            LinkEvent::Relay { answers } => self.relay_is_silent = !answers,
             LinkEvent::PairingAsked { guest, introduction, words } => {
                 self.pairing = Pairing::Asked {
                     guest: *guest,

@@ -64,7 +64,8 @@ fn sentence(error: &LinkError) -> String {
     match error {
         LinkError::Unreachable => format!(
             "{error}: both devices must be on one network, awake, with Swardbook open; when a \
-             network keeps its devices apart, use the hotspot of one of them"
+             network keeps its devices apart, use the hotspot of one of them; devices far apart \
+             need a relay of your own, named on both"
         ),
         _ => error.to_string(),
     }

@@ -157,6 +157,13 @@ impl LinkedNotebook {
             (status.arrived_documents, status.arrived_files) = live.arrived;
             are_equal = live.connected.keys().all(|peer| live.equal.contains(peer));
             status.problems = problems(&live.problems, &names);
+            if live.relay_is_silent {
+                status.problems.push(format!(
+                    "the relay {} does not answer: devices on other networks are not reached; see \
+                     that it runs and that its address is right",
+                    own.relay
+                ));
+            }
         }
         if let (None, Some(trouble)) = (&running, self.trouble()) {
             status.problems.push(trouble.message);

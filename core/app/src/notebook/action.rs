@@ -104,6 +104,18 @@ impl Action<'_> {
         write(self.notebook.document(document)?)
     }
 
+    /// A document that stays in memory until the action ends, to look at what will be written.
+    ///
+    /// # Errors
+    /// [`Problem`] when its bytes are damaged.
+    pub(super) fn hold(
+        &mut self,
+        document: DocumentName,
+    ) -> Result<&mut swardbook_journal::Document, Problem> {
+        self.notebook.open.hold(document);
+        self.notebook.document(document)
+    }
+
     /// Says that an entry is about to be written, before the document is asked for.
     pub(super) fn touch(&mut self, document: DocumentName, key: &str) {
         self.notebook.open.hold(document);

@@ -1,10 +1,10 @@
 //! What the lists need to know of a zone's journal without opening it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 use swardbook_journal::{
-    Entry,
+    Entry, Record as _,
     records::{Application, Observation, Panel, PlanRecord, PlanStatus, Sample},
 };
 use swardbook_units::NaiveDate;
@@ -90,23 +90,25 @@ impl ZoneFacts {
     /// The facts of a whole journal.
     pub(crate) fn of(entries: &[Entry]) -> Self {
         let mut facts = Self::default();
+        // Gathered first, so that a journal of thousands of samples is gone through once.
+        let (mut read, mut done) = (BTreeSet::new(), BTreeSet::new());
         for entry in entries {
-            facts.add(entry);
-        }
-        for entry in entries {
-            if let Some(panel) = entry.read::<Panel>()
-                && let Some(sample) = panel.sample
-            {
-                let sample = sample.to_string();
-                facts.waiting.retain(|waiting| waiting.sample != sample);
-            }
-            if let Some(application) = entry.read::<Application>()
-                && let Some(plan) = application.plan
-            {
-                let plan = plan.to_string();
-                facts.due.retain(|due| due.plan != plan || due.item != application.plan_item);
+            facts.count(entry);
+            match entry.kind.as_str() {
+                Panel::KIND => {
+                    let sample = entry.read::<Panel>().and_then(|panel| panel.sample);
+                    read.extend(sample.map(|id| id.to_string()));
+                }
+                Application::KIND => {
+                    let application = entry.read::<Application>();
+                    done.extend(application.and_then(|a| Some((a.plan?.to_string(), a.plan_item))));
+                }
+                _ => {}
             }
         }
+        facts.waiting.retain(|waiting| !read.contains(&waiting.sample));
+        facts.due.retain(|due| !done.contains(&(due.plan.clone(), due.item.clone())));
+        facts.waiting.sort_by(|a, b| a.sample.cmp(&b.sample));
         facts
     }
 
@@ -128,8 +130,15 @@ impl ZoneFacts {
         }
     }
 
-    /// Adds one entry.
-    pub(crate) fn add(&mut self, entry: &Entry) {
+    /// Adds entries that [`Self::takes`].
+    pub(crate) fn add(&mut self, entries: &[Entry]) {
+        for entry in entries {
+            self.count(entry);
+        }
+        self.waiting.sort_by(|a, b| a.sample.cmp(&b.sample));
+    }
+
+    fn count(&mut self, entry: &Entry) {
         if entry.voided().is_some() {
             return;
         }
@@ -146,7 +155,6 @@ impl ZoneFacts {
                 sent: sample.sent,
                 laboratory: sample.laboratory.map_or_else(String::new, |id| id.to_string()),
             });
-            self.waiting.sort_by(|a, b| a.sample.cmp(&b.sample));
         } else if let Some(panel) = entry.read::<Panel>() {
             self.panels += 1;
             newest(&mut self.last_panel, panel.date, &entry.key);

@@ -168,9 +168,7 @@ impl Notebook {
                 Some(known) if all_new && entries.iter().all(ZoneFacts::takes) => {
                     let before: ZoneFacts = parse(&known)?;
                     let mut facts = before.clone();
-                    for entry in entries {
-                        facts.add(entry);
-                    }
+                    facts.add(entries);
                     let asks_the_same = facts.asks_the_same(&before);
                     (facts, asks_the_same)
                 }

@@ -1,11 +1,15 @@
 //! The list of this device's actions that can be taken back, across restarts.
 
 use serde::{Deserialize, Serialize};
+use swardbook_journal::Undoing;
 use swardbook_store::{Batch, DocumentName, LocalTable, Span};
 use ts_rs::TS;
 
 use super::Notebook;
-use crate::{Code, Problem};
+use crate::{
+    Code, Problem, Watch,
+    progress::{Course, Part, Step},
+};
 
 /// Where the list is kept.
 const ACTIONS: LocalTable = LocalTable(1);
@@ -100,11 +104,17 @@ impl Notebook {
             .collect())
     }
 
-    /// Takes back the newest action that was not taken back yet, or the one of that number.
+    /// Takes back the newest action that was not taken back yet, or the one of that number; it can
+    /// be stopped until the disk is written.
     ///
     /// # Errors
-    /// [`Problem`] when there is none, or a field was written again since.
-    pub fn undo(&mut self, number: Option<u32>) -> Result<UndoEntry, Problem> {
+    /// [`Problem`] when there is none, or a field was written again since, and
+    /// [`Code::Cancelled`] when it was stopped; everything is as it was then.
+    pub fn undo(
+        &mut self,
+        number: Option<u32>,
+        watch: &mut dyn Watch,
+    ) -> Result<UndoEntry, Problem> {
         let all = self.remembered()?;
         let found = all.into_iter().find(|(at, action)| match number {
             Some(number) => *at == number,
@@ -116,19 +126,29 @@ impl Notebook {
         if action.undone {
             return Err(Problem::refused(format!("\"{}\" was taken back already", action.what)));
         }
+        let stopped = format!("stopped; \"{}\" stands as it was", action.what);
+        let mut course = Course::begin(watch, self.stopwatch(), stopped);
         let at = self.surroundings.now();
         let mut undoing = self.begin_action(format!("{UNDO_WORD}{}", action.what));
+        // Every document is asked before any is written on, so that a refusal costs nothing.
+        course.step(Step::Looking, Part::Journals, action.changes.len())?;
+        let mut plans = Vec::new();
         for (name, hash) in &action.changes {
             let (Ok(name), Some(hash)) = (name.parse::<DocumentName>(), unhex(hash)) else {
                 return Err(Problem::new(Code::Damaged, "the list of actions is damaged"));
             };
-            let document = undoing.notebook.document(name)?;
-            let keys = document.undo(&hash, at)?;
-            for key in keys {
-                undoing.touch(name, &key);
+            plans.push((name, undoing.hold(name)?.plan_undo(&hash, at)?));
+            course.did(1)?;
+        }
+        let entries = plans.iter().map(|(_, plan)| plan.len()).sum();
+        course.step(Step::TakingBack, Part::Records, entries)?;
+        for (name, plan) in plans {
+            for Undoing { key, kind, wanted, removed } in plan {
+                undoing.write_fields(name, &key, &kind, wanted, removed)?;
+                course.did(1)?;
             }
         }
-        undoing.keep()?;
+        undoing.keep_on_course(&mut course)?;
         action.undone = true;
         let mut batch = Batch::new();
         batch.put_local(ACTIONS, &number.to_be_bytes(), stored(&action));

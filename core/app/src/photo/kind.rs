@@ -52,13 +52,17 @@ fn refusal(bytes: &[u8]) -> &'static str {
     if bytes.get(4..8) == Some(b"ftyp") {
         return match bytes.get(8..12) {
             Some(b"heic" | b"heix" | b"heim" | b"heis" | b"hevc" | b"hevx" | b"mif1" | b"msf1") => {
-                "this is a HEIC photo, which cannot be shown or measured here; it is kept as it \
-                 is. In the phone's camera settings choose JPEG (often called \"most \
-                 compatible\") instead of HEIC (\"high efficiency\"), or share this photo as JPEG"
+                "this is a HEIC photo, which cannot be shown or measured here; the file stays as \
+                 it is where it lies. To have the phone save JPEG: where the system's settings \
+                 have a page for the camera, open \"formats\" there and choose \"most \
+                 compatible\" instead of \"high efficiency\"; where the camera has its own \
+                 settings, look under picture format or advanced picture options and switch \
+                 \"high efficiency\" or \"HEIF\" off. Share or export this photo as JPEG and add \
+                 that"
             }
             Some(b"avif" | b"avis") => {
-                "this is an AVIF photo, which cannot be shown or measured here; it is kept as it \
-                 is. Save it as JPEG, or choose JPEG in the phone's camera settings"
+                "this is an AVIF photo, which cannot be shown or measured here; the file stays as \
+                 it is where it lies. Save it as JPEG, or choose JPEG in the phone's camera settings"
             }
             _ => "this is a film or another container, not a photo; choose a JPEG, PNG or WebP",
         };
@@ -86,7 +90,10 @@ mod tests {
         assert_eq!(Kind::of(b"\xff\xd8\xff\xe0").unwrap(), Kind::Jpeg);
         assert_eq!(Kind::of(b"RIFF\0\0\0\0WEBPVP8 ").unwrap(), Kind::Webp);
         check(b"", "empty");
-        check(b"\0\0\0\x18ftypheic\0\0\0\0", "choose JPEG");
+        // Both ways in which phones name the setting, and the way out for this one file.
+        for words in ["\"most compatible\"", "\"HEIF\" off", "as JPEG", "stays as it is"] {
+            check(b"\0\0\0\x18ftypheic\0\0\0\0", words);
+        }
         check(b"\0\0\0\x18ftypmif1\0\0\0\0", "HEIC");
         check(b"\0\0\0\x18ftypavif\0\0\0\0", "AVIF");
         check(b"\0\0\0\x18ftypisom\0\0\0\0", "film");

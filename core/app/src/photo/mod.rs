@@ -16,8 +16,8 @@ mod slate;
 mod small;
 
 pub use bare::without_location;
+pub(crate) use decode::decode_with_profile;
 pub use decode::{LONGEST_SIDE, MOST_BYTES, MOST_PIXELS, Pixels, decode};
-pub(crate) use decode::{decode_to_look_at, decode_with_profile};
 pub use exposure::{Exposure, Position, Taken};
 pub use icc::Profile;
 pub use kind::Kind;
@@ -29,8 +29,8 @@ pub use printed::{
 pub(crate) use shown::{Crop, corrected_picture, mask_picture};
 pub(crate) use slate::slate_in;
 pub use slate::{slate_squares, slate_text};
-pub(crate) use small::small_pictures_of;
 pub use small::{PREVIEW_SIDE, SmallPictures, THUMBNAIL_SIDE, preview, small_pictures, thumbnail};
+pub(crate) use small::{preview_pixels, thumbnail_of};
 
 use crate::Problem;
 

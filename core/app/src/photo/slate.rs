@@ -37,7 +37,7 @@ const LONGEST: u32 = 1000;
 #[must_use]
 pub(crate) fn slate_in(picture: &RgbImage) -> Option<Id> {
     let (width, height) = super::small::fitted(picture.width(), picture.height(), LONGEST);
-    let grey = imageops::grayscale(&imageops::thumbnail(picture, width, height));
+    let grey = imageops::grayscale(&super::small::resized(picture, width, height).ok()?);
     let at = |x: usize, y: usize| {
         let (x, y) = (u32::try_from(x).unwrap_or(0), u32::try_from(y).unwrap_or(0));
         grey.get_pixel(x, y).0[0]

@@ -1,6 +1,10 @@
 //! Small pictures of a photo, to look at.
 
-use image::{ExtendedColorType, ImageEncoder, RgbImage, codecs::jpeg::JpegEncoder, imageops};
+use fast_image_resize::{
+    FilterType, PixelType, ResizeAlg, ResizeOptions, Resizer,
+    images::{Image, ImageRef},
+};
+use image::{ExtendedColorType, ImageEncoder, RgbImage, codecs::jpeg::JpegEncoder};
 use swardbook_imaging::{
     matrix::times,
     primaries::ColourSpace,
@@ -32,19 +36,24 @@ pub struct SmallPictures {
 ///
 /// # Errors  as [`super::decode`], except that a JPEG cut short is shown as far as it goes.
 pub fn small_pictures(bytes: &[u8]) -> Result<SmallPictures, Problem> {
-    small_pictures_of(decode_to_look_at(bytes)?).map(|(pictures, _)| pictures)
+    let preview = preview_pixels(bytes)?;
+    Ok(SmallPictures { thumbnail: thumbnail_of(&preview)?, preview: jpeg(&preview)? })
 }
 
-/// The same from pixels at hand, with the pixels of the preview.
-pub(crate) fn small_pictures_of(pixels: Pixels) -> Result<(SmallPictures, RgbImage), Problem> {
-    let preview = reduced(pixels, PREVIEW_SIDE)?;
+/// The pixels of the picture for the photo's own screen, from which the one for a list is made.
+///
+/// # Errors  as [`small_pictures`].
+pub(crate) fn preview_pixels(bytes: &[u8]) -> Result<RgbImage, Problem> {
+    reduced(decode_to_look_at(bytes)?, PREVIEW_SIDE)
+}
+
+/// The picture for a list from the preview's pixels.
+pub(crate) fn thumbnail_of(preview: &RgbImage) -> Result<Vec<u8>, Problem> {
     let (width, height) = fitted(preview.width(), preview.height(), THUMBNAIL_SIDE);
-    let thumbnail = if (width, height) == preview.dimensions() {
-        jpeg(&preview)?
-    } else {
-        jpeg(&imageops::thumbnail(&preview, width, height))?
-    };
-    Ok((SmallPictures { preview: jpeg(&preview)?, thumbnail }, preview))
+    if (width, height) == preview.dimensions() {
+        return jpeg(preview);
+    }
+    jpeg(&resized(preview, width, height)?)
 }
 
 /// A picture of the photo as JPEG: upright, in sRGB, its longest side at most `side`, nothing of
@@ -72,11 +81,8 @@ fn reduced(pixels: Pixels, side: u32) -> Result<RgbImage, Problem> {
     let (width, height) = fitted(pixels.width, pixels.height, side);
     let large = RgbImage::from_raw(pixels.width, pixels.height, pixels.rgb)
         .ok_or_else(|| unreadable("the photo's pixels do not fill its size"))?;
-    let mut small = if (width, height) == large.dimensions() {
-        large
-    } else {
-        imageops::thumbnail(&large, width, height)
-    };
+    let mut small =
+        if (width, height) == large.dimensions() { large } else { resized(&large, width, height)? };
     if space != ColourSpace::Srgb {
         let matrix = space.to_linear_srgb();
         for pixel in small.pixels_mut() {
@@ -85,6 +91,19 @@ fn reduced(pixels: Pixels, side: u32) -> Result<RgbImage, Problem> {
         }
     }
     Ok(small)
+}
+
+/// A smaller picture of the same: each pixel is a weighted mean of those it stands for.
+pub(super) fn resized(large: &RgbImage, width: u32, height: u32) -> Result<RgbImage, Problem> {
+    let refused = |why: String| Problem::new(Code::Storage, format!("the small picture: {why}"));
+    let (columns, rows) = large.dimensions();
+    let from = ImageRef::new(columns, rows, large.as_raw(), PixelType::U8x3)
+        .map_err(|e| refused(e.to_string()))?;
+    let mut to = Image::new(width, height, PixelType::U8x3);
+    let how = ResizeOptions::new().resize_alg(ResizeAlg::Convolution(FilterType::Hamming));
+    Resizer::new().resize(&from, &mut to, &how).map_err(|e| refused(e.to_string()))?;
+    RgbImage::from_raw(width, height, to.into_vec())
+        .ok_or_else(|| refused("its pixels do not fill its size".to_owned()))
 }
 
 /// Pixels as JPEG, nothing beside them.

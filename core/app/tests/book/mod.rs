@@ -2,7 +2,7 @@
 
 #![allow(dead_code, reason = "no test asks for everything")]
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use serde_json::{Value, json};
 use swardbook_app::{FixedSurroundings, Notebook, Problem, call};
@@ -60,8 +60,14 @@ impl Book {
 
     /// The same notebook after the program was ended and started again.
     pub(crate) fn reopen(self) -> Self {
+        self.reopen_after(|_| ())
+    }
+
+    /// The same, after something was done to its folder while it was closed.
+    pub(crate) fn reopen_after(self, meanwhile: impl FnOnce(&Path)) -> Self {
         let (folder, opened) = (self.folder(), self.opened + 1);
         self.notebook.close().unwrap();
+        meanwhile(&folder);
         let notebook = Notebook::open(&folder, clock(self.day, opened)).unwrap();
         Self { notebook, opened, ..self }
     }

@@ -4,13 +4,13 @@ use std::path::PathBuf;
 
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use serde_json::{Map, Value as Json, json};
-use swardbook_app::{Code, Problem, Surroundings, album, call};
+use swardbook_app::{Code, Notebook, Problem, Surroundings, album, call, call_watched};
 
 use super::{Answer, demanded, flag, given, group, number, path, repeated, subcommand, word};
 use crate::{
     asked::Asked,
     book::{Access, Book},
-    print::photo,
+    print::{photo, progress::Line},
     typed,
 };
 
@@ -45,7 +45,10 @@ pub(super) fn commands() -> Vec<Command> {
         .long_about(
             "Cover and colour of a kept photo, by its id, or of a file, of which nothing is kept.\n\n\
              With no card in the frame the colours are the camera's: the numbers are shown and \
-             never used as evidence.",
+             never used as evidence.\n\n\
+             Photos that an earlier version measured stand on a line of their own in the series. \
+             --again measures them by what was chosen then, in one act that one undo takes back; \
+             the earlier measurements stay in the history.",
         )
         .arg(Arg::new("photos").value_name("PHOTO|FILE").num_args(1..).help(
             "Photos by id, or files",
@@ -58,6 +61,21 @@ pub(super) fn commands() -> Vec<Command> {
                 .long("try")
                 .action(ArgAction::SetTrue)
                 .help("Show the numbers and keep nothing"),
+        )
+        .arg(
+            Arg::new("again")
+                .long("again")
+                .action(ArgAction::SetTrue)
+                .conflicts_with_all(chosen_by_hand())
+                .help(
+                    "Every photo that an earlier version measured: of --zone, of --property, or of \
+                     the whole notebook",
+                ),
+        )
+        .arg(
+            flag("property", "NAME", "With --again: the zones of a property")
+                .requires("again")
+                .conflicts_with("zone"),
         );
     vec![
         group("photo", "Photos: keep, sort, measure, compare").subcommands([
@@ -121,6 +139,12 @@ pub(super) fn commands() -> Vec<Command> {
                 .arg(flag("property", "NAME", "The property, by id or name").required(true)),
         ]),
     ]
+}
+
+/// What measuring again takes from the earlier measurement.
+fn chosen_by_hand() -> Vec<String> {
+    let chosen = choices().into_iter().map(|arg| arg.get_id().to_string());
+    chosen.chain(["photos", "note", "try"].map(str::to_owned)).collect()
 }
 
 /// What is chosen for a measurement.
@@ -226,6 +250,11 @@ fn temperatures(matches: &ArgMatches, book: &Book) -> Result<Asked, Problem> {
     Ok(Asked::command(book.clone(), "temperatures.add", request, photo::temperatures))
 }
 
+/// Calls a command that tells how far it is.
+fn called(notebook: &mut Notebook, name: &str, request: Json) -> Result<Json, Problem> {
+    call_watched(notebook, name, request, &mut Line::of_this_terminal())
+}
+
 fn add(inner: &ArgMatches, book: Book) -> Result<Asked, Problem> {
     let request = json!({ "paths": repeated(inner, "files"), "zone": given(inner, "zone") });
     if inner.get_flag("preview") {
@@ -235,7 +264,7 @@ fn add(inner: &ArgMatches, book: Book) -> Result<Asked, Problem> {
     let note = given(inner, "note").unwrap_or_default();
     Ok(Asked::working(photo::added, move || {
         book.open(Access::Write, |notebook| {
-            let sorted = call(notebook, "photo.sort", request.clone())?;
+            let sorted = called(notebook, "photo.sort", request.clone())?;
             let lines = sorted["photos"].as_array().map_or(&[][..], Vec::as_slice);
             let (mut photos, mut left) = (Vec::new(), Vec::new());
             for line in lines {
@@ -268,7 +297,7 @@ fn add(inner: &ArgMatches, book: Book) -> Result<Asked, Problem> {
                     Problem::new(Code::BadFile, format!("nothing was kept: {why}")).at("files")
                 );
             }
-            let mut added = call(notebook, "photo.add", json!({ "photos": photos }))?;
+            let mut added = called(notebook, "photo.add", json!({ "photos": photos }))?;
             if let Some(skipped) = added["skipped"].as_array_mut() {
                 skipped.extend(left);
             }
@@ -280,15 +309,26 @@ fn add(inner: &ArgMatches, book: Book) -> Result<Asked, Problem> {
 fn measure(inner: &ArgMatches, book: Book) -> Result<Asked, Problem> {
     let choices = measured_by(inner)?;
     let (names, zone) = (repeated(inner, "photos"), given(inner, "zone"));
-    let name = if inner.get_flag("try") { "photo.try" } else { "photo.measure" };
+    let (again, tries) = (inner.get_flag("again"), inner.get_flag("try"));
+    let note = given(inner, "note").unwrap_or_default();
+    if !again && names.is_empty() == zone.is_none() {
+        return Err(Problem::missing("photo", "name photos by id, or files, or say --zone"));
+    }
+    if names.is_empty() && !tries {
+        let mut request = choices;
+        request.insert("zone".to_owned(), json!(zone));
+        request.insert("property".to_owned(), json!(given(inner, "property")));
+        request.insert("again".to_owned(), json!(again));
+        request.insert("note".to_owned(), json!(note));
+        let show = if again { photo::measured_again } else { photo::measured_many };
+        return Ok(Asked::command(book, "photo.measure_many", Json::Object(request), show));
+    }
+    let name = if tries { "photo.try" } else { "photo.measure" };
     let with = |key: &str, value: &str| {
         let mut request = choices.clone();
         request.insert(key.to_owned(), Json::from(value));
         Json::Object(request)
     };
-    if names.is_empty() == zone.is_none() {
-        return Err(Problem::missing("photo", "name photos by id, or files, or say --zone"));
-    }
     let files: Vec<&String> = names.iter().filter(|name| PathBuf::from(name).is_file()).collect();
     if !files.is_empty() && files.len() < names.len() {
         return Err(Problem::bad("photo", "name either kept photos or files, not both"));
@@ -306,7 +346,7 @@ fn measure(inner: &ArgMatches, book: Book) -> Result<Asked, Problem> {
         }));
     }
     let requests: Vec<Json> = names.iter().map(|id| with("photo", id)).collect();
-    let (choices, note) = (choices.clone(), given(inner, "note").unwrap_or_default());
+    let choices = choices.clone();
     Ok(Asked::working(photo::measured, move || {
         let access = if name == "photo.try" { Access::Read } else { Access::Write };
         book.open(access, |notebook| {

@@ -102,6 +102,11 @@ pub(crate) fn photos(page: &mut Page, photos: &Json) {
                 (true, true) => "evidence".to_owned(),
                 (true, false) => format!("no evidence: {}", words(photo, "why_not")),
             };
+            let state = if photo["is_earlier"] == true {
+                format!("{state}; measured by an earlier way")
+            } else {
+                state
+            };
             vec![
                 text(photo, "id").to_owned(),
                 format!("{} {}", text(photo, "date"), text(photo, "time")).trim().to_owned(),
@@ -125,6 +130,11 @@ pub(crate) fn photos(page: &mut Page, photos: &Json) {
         Column::Left("State"),
     ];
     page.table(&columns, &rows);
+    if photos.as_array().is_some_and(|all| all.iter().any(|photo| photo["is_earlier"] == true)) {
+        page.say(
+            "`photo measure --again` brings those of an earlier way into line with the others",
+        );
+    }
 }
 
 fn words(value: &Json, key: &str) -> String {
@@ -251,6 +261,92 @@ fn one(page: &mut Page, view: &Json, behind: &mut Behind) {
         );
     }
     behind.working(page, "cover and index", &view["working"]);
+}
+
+/// Photos that were measured for the first time.
+pub(crate) fn measured_many(page: &mut Page, view: &Json) {
+    many(page, view, "Measured", "There is nothing to measure: every photo of it was measured");
+}
+
+/// Photos that were measured again.
+pub(crate) fn measured_again(page: &mut Page, view: &Json) {
+    let nothing = "There is nothing to measure again: every measurement is of today's way";
+    many(page, view, "Measured again", nothing);
+}
+
+fn many(page: &mut Page, view: &Json, done: &str, nothing: &str) {
+    let (photos, without) = (list(view, "photos"), list(view, "without"));
+    if photos.is_empty() && without.is_empty() && view["left"] == 0 {
+        page.say(nothing);
+        return;
+    }
+    page.say(&format!("{done}: {}", count(&view["photos"], "photo", "photos")));
+    let rows: Vec<Vec<String>> = photos
+        .iter()
+        .map(|photo| {
+            vec![
+                text(photo, "photo").to_owned(),
+                text(photo, "date").to_owned(),
+                text(photo, "zone_name").to_owned(),
+                text(photo, "name").to_owned(),
+                text(&photo["now"], "card").to_owned(),
+                then_and_now(photo, "index", index),
+                then_and_now(photo, "cover", percent),
+                evidence(photo),
+            ]
+        })
+        .collect();
+    let columns = [
+        Column::Left("Photo"),
+        Column::Left("Day"),
+        Column::Left("Zone"),
+        Column::Left("File"),
+        Column::Left("Card"),
+        Column::Left("Index"),
+        Column::Left("Cover"),
+        Column::Left("Evidence"),
+    ];
+    page.table(&columns, &rows);
+    if !without.is_empty() {
+        page.heading("As they were");
+        for one in without {
+            let which = format!(
+                "{} of {}, {} ({})",
+                text(one, "name"),
+                text(one, "zone_name"),
+                text(one, "date"),
+                text(one, "photo")
+            );
+            page.hang("  ", &format!("{which}: {}", text(one, "why")));
+        }
+    }
+    if !photos.is_empty() {
+        page.say("One undo takes all of it back; `photo show` has a photo's numbers in full");
+    }
+}
+
+/// A value now, and what it was where there was an earlier measurement.
+fn then_and_now(photo: &Json, key: &str, shown: fn(&Json) -> String) -> String {
+    let said = |says: &Json| match shown(&says[key]) {
+        none if none.is_empty() => "none".to_owned(),
+        value => value,
+    };
+    let now = said(&photo["now"]);
+    match &photo["then"] {
+        Json::Null => now,
+        then if said(then) == now => format!("{now}, as before"),
+        then => format!("{now}, was {}", said(then)),
+    }
+}
+
+fn evidence(photo: &Json) -> String {
+    let (then, now) = (&photo["then"], &photo["now"]);
+    match (then["is_evidence"].as_bool(), now["is_evidence"] == true) {
+        (Some(false), true) => "yes, was not".to_owned(),
+        (_, true) => "yes".to_owned(),
+        (Some(true), false) => format!("no longer: {}", words(now, "why_not")),
+        (_, false) => format!("no: {}", words(now, "why_not")),
+    }
 }
 
 /// A measurement done again.

@@ -56,7 +56,10 @@ fn words(progress: &Progress) -> String {
     let what = match progress.step {
         Step::Reading => return "Reading the file".to_owned(),
         Step::Keeping => return "Writing to the disk".to_owned(),
+        Step::Looking => "Looking at",
         Step::Placing => "Taking in",
+        Step::Measuring => "Measuring",
+        Step::TakingBack => "Taking back",
         Step::Preparing => "Making ready",
         Step::Listing => "Making the lists of the notebook again",
     };
@@ -64,6 +67,8 @@ fn words(progress: &Progress) -> String {
         Part::Rows => "rows",
         Part::Readings => "readings",
         Part::Journals => "journals of zones",
+        Part::Records => "records",
+        Part::Photos => "photos",
         Part::Whole => return what.to_owned(),
     };
     let left = match progress.seconds_left {

@@ -2,14 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use automerge::legacy;
+use automerge::{ChangeHash, legacy};
 use swardbook_units::Id;
 
 use super::{
     bytes::{Malformed, Reader, Writer},
-    pack::{self, Unpackable},
+    pack::{self, Unpackable, Unpacked},
 };
-use crate::{Clock, ClockError, Committed, Document};
+use crate::{Clock, ClockError, Committed, Document, DocumentKind, genesis::founding_changes};
 
 /// A document's name as devices tell it to each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -160,6 +160,15 @@ pub enum TakeError {
     Refused(#[from] ClockError),
 }
 
+impl From<Unpackable> for TakeError {
+    fn from(error: Unpackable) -> Self {
+        match error {
+            Unpackable::Malformed(error) => Self::Malformed(error),
+            Unpackable::Unclear => Self::Unclear,
+        }
+    }
+}
+
 /// A document with more bytes than this is sent change by change, so that it can be interrupted.
 const WHOLE: usize = 1 << 20;
 
@@ -188,17 +197,17 @@ impl Document {
             .collect()
     }
 
-    /// Takes a run of changes as [`super::Incoming`] brings it.
+    /// Takes a run of changes as [`super::Incoming`] brings it, and says which of them were new.
     ///
     /// # Errors
     /// [`TakeError`]; the document is unchanged then.
-    pub fn take_in(&mut self, run: &[u8]) -> Result<(), TakeError> {
-        let heads = self.heads();
+    pub fn take_in(&mut self, run: &[u8]) -> Result<Vec<Committed>, TakeError> {
+        let before = self.doc.get_heads();
         let mut all: Vec<[u8; 32]> = Vec::new();
         let find = |name: &[u8]| {
             // Nearly always what was written last.
-            if let Some(head) = heads.iter().find(|hash| hash.starts_with(name)) {
-                return Some(*head);
+            if let Some(head) = before.iter().find(|hash| hash.0.starts_with(name)) {
+                return Some(head.0);
             }
             if all.is_empty() {
                 let metas = self.doc.get_changes_meta(&[]);
@@ -206,11 +215,70 @@ impl Document {
             }
             all.iter().find(|hash| hash.starts_with(name)).copied()
         };
-        let changes = pack::unpack(run, find).map_err(|error| match error {
-            Unpackable::Malformed(error) => TakeError::Malformed(error),
-            Unpackable::Unclear => TakeError::Unclear,
+        let arrived = pack::unpack(run, find)?;
+        self.receive(&arrived.bytes)?;
+        Ok(self.since(&before, &arrived))
+    }
+
+    /// Opens a document as it is stored and takes a run of changes, all in one go, which takes the
+    /// document library hardly longer than opening it; says which of the changes were new.
+    ///
+    /// # Shape  `heads`: of the stored document, 32 bytes each, one after the other.
+    ///
+    /// # Errors
+    /// [`TakeError`] when it does not go in one; [`Self::load`] and [`Self::take_in`] then tell why,
+    /// or go where this does not.
+    pub fn load_with(
+        kind: DocumentKind,
+        actor: &[u8],
+        snapshot: Option<&[u8]>,
+        tail: &[Vec<u8>],
+        heads: &[u8],
+        run: &[u8],
+    ) -> Result<(Self, Vec<Committed>), TakeError> {
+        let (heads, rest) = heads.as_chunks::<32>();
+        if heads.is_empty() || !rest.is_empty() {
+            return Err(TakeError::Unclear);
+        }
+        // What is written apart follows a last change of either side, or one that these follow.
+        let mut of_tail: Option<Vec<[u8; 32]>> = None;
+        let arrived = pack::unpack(run, |name| {
+            let is_named = |hash: &&[u8; 32]| hash.starts_with(name);
+            heads.iter().find(is_named).copied().or_else(|| {
+                let read = || tail.iter().filter_map(|change| pack::head_of(change));
+                let all = || read().flat_map(|head| head.follows.into_iter().chain([head.hash]));
+                of_tail.get_or_insert_with(|| all().collect()).iter().find(is_named).copied()
+            })
         })?;
-        Ok(self.receive(&changes)?)
+        let changes = tail.iter().map(Vec::as_slice).chain([arrived.bytes.as_slice()]);
+        let mut document = Self::load(kind, actor, snapshot, changes).map_err(ClockError::Load)?;
+        let before: Vec<ChangeHash> = heads.iter().copied().map(ChangeHash).collect();
+        if before.iter().any(|hash| document.doc.get_change_meta_by_hash(hash).is_none()) {
+            return Err(TakeError::Unclear);
+        }
+        let new = document.since(&before, &arrived);
+        Ok((document, new))
+    }
+
+    /// The changes that came after these heads, but for those that every document is opened with.
+    fn since(&mut self, heads: &[ChangeHash], arrived: &Unpacked) -> Vec<Committed> {
+        let founding = &founding_changes(self.kind()).hashes;
+        let metas: Vec<_> = self
+            .doc
+            .get_changes_meta(heads)
+            .into_iter()
+            .filter(|meta| !founding.contains(&meta.hash))
+            .map(|meta| (meta.actor.to_bytes().to_vec(), meta.seq, meta.hash))
+            .collect();
+        let committed = |(actor, sequence, hash): (Vec<u8>, u64, ChangeHash)| {
+            // Asking the document for a change it holds has it written anew.
+            let bytes = match arrived.change(&hash.0) {
+                Some(bytes) => bytes.to_vec(),
+                None => self.doc.get_change_by_hash(&hash)?.raw_bytes().to_vec(),
+            };
+            Some(Committed { actor, sequence, hash: hash.0, bytes })
+        };
+        metas.into_iter().filter_map(committed).collect()
     }
 
     /// Whether one writer wrote two changes of one number, here and in a copy that holds `theirs`.
@@ -287,4 +355,97 @@ fn shorten(clock: &Clock) -> Held {
             (actor.clone(), (*last, *hash.first_chunk().expect("a hash has 32 bytes")))
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Stamp, records::Observation};
+
+    fn write(document: &mut Document, key: &str) -> Vec<u8> {
+        document.put(key, &Observation::default()).unwrap();
+        let note = Stamp { device: "d".into(), person: "T".into(), action: "a".into(), at: 1 };
+        document.commit(&note).unwrap().bytes
+    }
+
+    /// What a copy that is stored as a state and the changes after it would do with a run, opened
+    /// with it or first opened and then given it.
+    fn both_ways(snapshot: &[u8], tail: &[Vec<u8>], run: &[u8]) -> [Option<(Document, Held)>; 2] {
+        let load = || {
+            let changes = tail.iter().map(Vec::as_slice);
+            Document::load(DocumentKind::Zone, &[3; 16], Some(snapshot), changes).unwrap()
+        };
+        let heads = load().heads().concat();
+        let (kind, actor) = (DocumentKind::Zone, [3; 16]);
+        let together = Document::load_with(kind, &actor, Some(snapshot), tail, &heads, run).ok();
+        let mut apart = load();
+        let taken = apart.take_in(run).ok();
+        [
+            together.map(|(document, new)| (document, held_by(&new))),
+            taken.map(|new| (apart, held_by(&new))),
+        ]
+    }
+
+    #[test]
+    fn opening_with_a_run_is_opening_and_then_taking_it() {
+        let mut one = Document::new(DocumentKind::Zone, &[1; 16]);
+        let mut other = Document::new(DocumentKind::Zone, &[2; 16]);
+        let snapshot = {
+            (0..4).for_each(|n| drop(write(&mut one, &format!("before-{n}"))));
+            one.save()
+        };
+        other.receive(&snapshot).unwrap();
+        let mut tail = Vec::new();
+        let mut went = 0;
+        for round in 0..12_u32 {
+            tail.push(write(&mut one, &format!("one-{round}")));
+            write(&mut other, &format!("other-{round}"));
+            let theirs = one.held().0;
+            let pieces = other.pieces_for(&theirs);
+            let changes: Vec<Vec<u8>> = pieces.into_iter().map(|piece| piece.bytes).collect();
+            for run in [pack::pack(&changes), pack::plain(&changes)] {
+                let [together, apart] = both_ways(&snapshot, &tail, &run);
+                let (mut apart, apart_new) = apart.expect("honest changes");
+                // Where it cannot be told what a run follows, it is first opened.
+                let Some((mut together, together_new)) = together else { continue };
+                assert_eq!(together.heads(), apart.heads(), "round {round}");
+                assert_eq!(together_new, apart_new, "round {round}: the same are new");
+                assert_eq!(
+                    together.entries(),
+                    apart.entries(),
+                    "round {round}: all that is written"
+                );
+                went += 1;
+                let mut cut = run.clone();
+                cut.truncate(run.len() - 5);
+                let [together, apart] = both_ways(&snapshot, &tail, &cut);
+                assert!(together.is_none(), "round {round}: a run that was cut does not go in one");
+                let cut_short = apart.is_none_or(|(mut apart, _)| apart.heads() != other.heads());
+                assert!(cut_short, "round {round}: nor is it taken for the whole");
+            }
+            if round % 3 == 2 {
+                for change in changes {
+                    one.receive(&change).unwrap();
+                    tail.push(change);
+                }
+            }
+        }
+        assert!(went >= 20, "nearly every round goes in one, in both forms: {went}");
+    }
+
+    #[test]
+    fn what_every_document_is_opened_with_is_not_new() {
+        // As version 1 left it: the second founding change comes with opening it.
+        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("../../fixtures/journal/v1-zone.automerge");
+        let snapshot = std::fs::read(path).unwrap();
+        let mut other = Document::load(DocumentKind::Zone, &[2; 16], Some(&snapshot), []).unwrap();
+        let change = write(&mut other, "a");
+        for run in [pack::pack(std::slice::from_ref(&change)), pack::plain(&[change])] {
+            let [together, apart] = both_ways(&snapshot, &[], &run).map(Option::unwrap);
+            assert_eq!(together.1, apart.1, "the same are new");
+            let writers: Vec<&[u8]> = apart.1.keys().map(Vec::as_slice).collect();
+            assert_eq!(writers, [[2; 16]], "and only what was written");
+        }
+    }
 }

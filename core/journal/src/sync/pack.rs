@@ -10,6 +10,8 @@
 //! chunk": mark, 4 bytes of the hash, the kind, the length, and then the hashes of what it follows,
 //! the writer, and the rest.
 
+use std::{collections::HashMap, ops::Range};
+
 use sha2::{Digest as _, Sha256};
 
 use super::bytes::{Malformed, Reader, Writer};
@@ -58,6 +60,22 @@ pub(crate) fn plain(changes: &[Vec<u8>]) -> Vec<u8> {
     out
 }
 
+/// A run put together again.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(crate) struct Unpacked {
+    /// As the document library reads them, one after the other.
+    pub(crate) bytes: Vec<u8>,
+    /// Where each of them lies, by its hash; none of a run that was sent as it is.
+    each: HashMap<Hash, Range<usize>>,
+}
+
+impl Unpacked {
+    /// A change of the run, byte for byte; none when the run was sent as it is.
+    pub(crate) fn change(&self, hash: &Hash) -> Option<&[u8]> {
+        self.bytes.get(self.each.get(hash)?.clone())
+    }
+}
+
 /// The changes of a run as the document library reads them.
 ///
 /// `find` gives the hash of a change that is here, by its beginning.
@@ -67,9 +85,9 @@ pub(crate) fn plain(changes: &[Vec<u8>]) -> Vec<u8> {
 pub(crate) fn unpack(
     run: &[u8],
     find: impl FnMut(&[u8]) -> Option<Hash>,
-) -> Result<Vec<u8>, Unpackable> {
+) -> Result<Unpacked, Unpackable> {
     match run.split_first() {
-        Some((&PLAIN, changes)) => Ok(changes.to_vec()),
+        Some((&PLAIN, changes)) => Ok(Unpacked { bytes: changes.to_vec(), ..Unpacked::default() }),
         Some((&PACKED, rest)) => lengthen(rest, find),
         _ => Err(Malformed("changes in an unknown form").into()),
     }
@@ -130,9 +148,9 @@ fn shorten(changes: &[Vec<u8>]) -> Option<Vec<u8>> {
 fn lengthen(
     run: &[u8],
     mut find: impl FnMut(&[u8]) -> Option<Hash>,
-) -> Result<Vec<u8>, Unpackable> {
+) -> Result<Unpacked, Unpackable> {
     let mut from = Reader(run);
-    let mut out = Vec::new();
+    let mut out = Unpacked::default();
     let mut check = blake3::Hasher::new();
     let mut before: Option<Hash> = None;
     let mut writer: &[u8] = &[];
@@ -165,8 +183,10 @@ fn lengthen(
         body.fixed(from.string()?);
         let hash = hash_of(&body.0);
         check.update(&hash);
-        out.extend_from_slice(&chunk(&body.0, &hash));
-        if out.len() > MOST {
+        let begins = out.bytes.len();
+        out.bytes.extend_from_slice(&chunk(&body.0, &hash));
+        out.each.insert(hash, begins..out.bytes.len());
+        if out.bytes.len() > MOST {
             return Err(Malformed("changes are too large").into());
         }
         before = Some(hash);
@@ -277,7 +297,12 @@ mod tests {
         for from in 0..changes.len() {
             for to in from..=changes.len() {
                 let part = &changes[from..to];
-                assert_eq!(unpack(&pack(part), &find), Ok(part.concat()), "{from}..{to}");
+                let unpacked = unpack(&pack(part), &find).unwrap();
+                assert_eq!(unpacked.bytes, part.concat(), "{from}..{to}");
+                for change in part {
+                    let hash = head_of(change).unwrap().hash;
+                    assert_eq!(unpacked.change(&hash), Some(change.as_slice()), "each by itself");
+                }
             }
         }
     }
@@ -300,7 +325,8 @@ mod tests {
         let begun = known.len() - 6;
         let find = |name: &[u8]| known[..begun].iter().find(|hash| hash.starts_with(name)).copied();
         let run = &changes[begun..];
-        assert_eq!(unpack(&pack(run), find), Ok(run.concat()), "only what was there before");
+        let unpacked = unpack(&pack(run), find).map(|unpacked| unpacked.bytes);
+        assert_eq!(unpacked, Ok(run.concat()), "only what was there before");
     }
 
     #[test]
@@ -324,7 +350,8 @@ mod tests {
         for place in 1..packed.len() {
             let mut altered = packed.clone();
             altered[place] ^= 1;
-            assert_ne!(unpack(&altered, &find), Ok(changes.concat()), "altered at {place}");
+            let unpacked = unpack(&altered, &find).map(|unpacked| unpacked.bytes);
+            assert_ne!(unpacked, Ok(changes.concat()), "altered at {place}");
         }
     }
 
@@ -334,6 +361,6 @@ mod tests {
         let whole = document.save();
         assert_eq!(pack(std::slice::from_ref(&whole))[0], PLAIN, "a whole document");
         let carried = unpack(&pack(std::slice::from_ref(&whole)), |_| None);
-        assert_eq!(carried, Ok(whole), "and comes back");
+        assert_eq!(carried.unwrap().bytes, whole, "and comes back");
     }
 }

@@ -186,8 +186,13 @@ impl Device {
             let document = self.document(incoming.id);
             let before = document.clock();
             let outcome = match document.take_in(&incoming.changes) {
-                Ok(()) => {
-                    let given = held_by(&document.changes_beyond(&before));
+                Ok(new) => {
+                    let given = held_by(&new);
+                    assert_eq!(
+                        given,
+                        held_by(&document.changes_beyond(&before)),
+                        "all that is new"
+                    );
                     self.store(incoming.id, &before);
                     let (held, digest) = self.document(incoming.id).held();
                     Ok(Taken { held, digest, given })

@@ -1,6 +1,6 @@
 //! What is written on zones, as a practitioner's years fill them.
 
-use std::path::Path;
+use std::{path::Path, time::Duration};
 
 use swardbook_journal::{
     Document, DocumentKind, Record, Stamp,
@@ -159,23 +159,57 @@ pub(crate) fn photograph(folder: &Path, count: u32) {
     store.close().unwrap();
 }
 
-/// An exchange of copies of both notebooks without a network.
+/// What the document library alone takes to open the documents of both notebooks as they are stored
+/// and to take what the other lacks, one after the other on one processor, with nothing read,
+/// written, packed or compared.
+pub(crate) fn floor(office: &Path, phone: &Path) -> Duration {
+    let stores = [office, phone].map(|folder| open_store(folder).unwrap());
+    let mut took = Duration::ZERO;
+    for number in 0..ZONES {
+        let name = zone(number);
+        let mut documents = [0, 1].map(|side: usize| open(&stores[side], name));
+        let clocks = documents.each_mut().map(Document::clock);
+        let [to_phone, to_office] = [(0, 1), (1, 0)]
+            .map(|(from, to): (usize, usize)| documents[from].missing(&clocks[to]).bytes);
+        for (store, lacks) in stores.iter().zip([to_office, to_phone]) {
+            let stored = store.read_document(name).unwrap().unwrap();
+            let actor = store.actor().unwrap();
+            let begun = stop_watch();
+            let tail = stored.tail.iter().map(Vec::as_slice);
+            let mut document =
+                Document::load(DocumentKind::Zone, &actor, stored.snapshot.as_deref(), tail)
+                    .unwrap();
+            document.receive(&lacks).unwrap();
+            took += stop_watch() - begun;
+        }
+    }
+    for store in stores {
+        store.close().unwrap();
+    }
+    took
+}
+
+/// An exchange of both notebooks without a network.
 pub(crate) fn parts(office: &Path, phone: &Path) -> Parts {
     parts::exchange(office, phone, stop_watch).unwrap()
 }
 
 /// Where the time of the season goes, and what the floor of it is.
-pub(crate) fn print_parts(parts: &Parts) {
+pub(crate) fn print_parts(parts: &Parts, floor: Duration) {
     let Parts { list, read, talk, apply, write, note, bytes, frames } = parts;
+    let all = [list, read, talk, apply, write, note].into_iter().sum::<Duration>();
     println!("the season without a network: {bytes} bytes in {frames} frames");
     for (what, time) in [
         ("listing what is held", list),
         ("reading documents", read),
         ("comparing, packing, unpacking", talk),
-        ("loading and applying", apply),
+        ("opening and applying", apply),
         ("writing until safe", write),
         ("noting what the other keeps", note),
+        ("all of it, both sides in turn", &all),
+        ("the document library alone", &floor),
     ] {
         println!("  {what:32} {time:?}");
     }
+    println!("  {:.2} times the document library alone", all.as_secs_f64() / floor.as_secs_f64());
 }

@@ -36,7 +36,7 @@ fn main() {
     }
     divan::main();
     if std::env::var_os("SWARDBOOK_PARTS").is_some() {
-        entries::print_parts(&World::season().parts);
+        entries::print_parts(&World::season().parts, World::season().floor);
         print_memory();
         print_live();
     }

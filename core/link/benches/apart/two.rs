@@ -20,6 +20,8 @@ pub(crate) struct World {
     photos: u32,
     /// Where the time of an exchange without a network went.
     pub(crate) parts: Parts,
+    /// What the document library alone takes for it.
+    pub(crate) floor: Duration,
 }
 
 const PHOTOS: u32 = 200;
@@ -42,6 +44,7 @@ impl World {
             entries::write(&phone, "phone", entries::PHONE);
             entries::write(&office, "office", entries::OFFICE);
             let mut world = Self::keep(folder, 0, 0);
+            world.floor = entries::floor(&office, &phone);
             world.parts = entries::parts(&office, &phone);
             world.bytes = world.parts.bytes;
             world
@@ -66,7 +69,7 @@ impl World {
         for side in ["office", "phone"] {
             fs::copy(folder.join(side).join(BOOK), folder.join(format!("{side}.kept"))).unwrap();
         }
-        Self { folder, bytes, photos, parts: Parts::default() }
+        Self { folder, bytes, photos, parts: Parts::default(), floor: Duration::ZERO }
     }
 
     /// Both devices, started, as they are when they meet again.

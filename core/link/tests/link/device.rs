@@ -10,7 +10,7 @@ use std::{
 };
 
 use swardbook_journal::{Document, DocumentKind, Stamp, records};
-use swardbook_link::{DeviceRole, Introduction, Link, LinkConfig, LinkEvent};
+use swardbook_link::{DeviceRole, Introduction, Invitation, Link, LinkConfig, LinkEvent};
 use swardbook_store::{
     Access, ActorBytes, Batch, Change, DocumentName, Randomness, Store, StoreError,
 };
@@ -34,6 +34,14 @@ pub(crate) struct Device {
     pub(crate) clock: Arc<AtomicI64>,
     name: String,
     role: DeviceRole,
+    network: Network,
+}
+
+/// How a device finds others, beside their addresses.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Network {
+    pub(crate) discovery: bool,
+    pub(crate) relay: Option<String>,
 }
 
 /// Different in every call of every process, as real randomness is.
@@ -57,14 +65,14 @@ pub(crate) fn open_store(folder: &Path) -> Result<Store, StoreError> {
 
 impl Device {
     pub(crate) async fn start(folder: &Path, name: &str, role: DeviceRole) -> Self {
-        Self::start_with(folder, name, role, false).await
+        Self::start_with(folder, name, role, Network::default()).await
     }
 
     pub(crate) async fn start_with(
         folder: &Path,
         name: &str,
         role: DeviceRole,
-        discovery: bool,
+        network: Network,
     ) -> Self {
         if !folder.join("notebook.redb").exists() {
             Store::create(folder, randomness()).unwrap();
@@ -77,18 +85,18 @@ impl Device {
             introduction: Introduction { name: name.to_owned(), role: role.clone() },
             program: "test".to_owned(),
             clock: Arc::new(move || read.load(Ordering::Relaxed)),
-            discovery,
-            relay: None,
+            discovery: network.discovery,
+            relay: network.relay.clone(),
         };
         let link = Link::start(config, Arc::clone(&store)).await.unwrap();
         let events = link.events();
         let (folder, name) = (folder.to_owned(), name.to_owned());
-        Self { folder, store, link, events, clock, name, role }
+        Self { folder, store, link, events, clock, name, role, network }
     }
 
     /// Stops and starts again from the disk.
     pub(crate) async fn restart(self) -> Self {
-        let Self { folder, store, link, name, role, .. } = self;
+        let Self { folder, store, link, name, role, network, .. } = self;
         link.stop().await;
         drop(link);
         // Whatever still runs lets go of the store in a moment.
@@ -99,7 +107,7 @@ impl Device {
         };
         tokio::time::timeout(PATIENCE, waiting).await.expect("the link lets go of the store");
         drop(store);
-        Self::start(&folder, &name, role).await
+        Self::start_with(&folder, &name, role, network).await
     }
 
     /// Waits for an event; what comes before it is left out.
@@ -237,7 +245,11 @@ pub(crate) fn bytes(seed: u8, length: usize) -> Vec<u8> {
 /// Pairs two devices as two people would.
 pub(crate) async fn pair(inviter: &mut Device, guest: &mut Device) {
     let invitation = inviter.link.invite(600).unwrap().to_string();
-    let invitation = invitation.parse().unwrap();
+    pair_by(inviter, guest, invitation.parse().unwrap()).await;
+}
+
+/// Pairs two devices by an invitation of the first.
+pub(crate) async fn pair_by(inviter: &mut Device, guest: &mut Device, invitation: Invitation) {
     let joining = guest.link.join(&invitation).await.unwrap();
     let asked = inviter.event(|event| matches!(event, LinkEvent::PairingAsked { .. })).await;
     let LinkEvent::PairingAsked { guest: who, words, introduction } = asked else {

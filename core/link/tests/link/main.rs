@@ -9,4 +9,5 @@ mod files;
 mod namespaces;
 mod pairing;
 mod process;
+mod relay;
 mod strangers;

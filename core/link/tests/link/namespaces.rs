@@ -34,7 +34,7 @@ fn are_allowed() -> Result<(), String> {
 }
 
 /// Runs one of the tests below inside a fresh namespace, which becomes the office's.
-fn inside(test: &str) {
+pub(crate) fn inside(test: &str) {
     run_inside(&["--exact".to_owned(), test.to_owned(), "--nocapture".to_owned()]);
 }
 
@@ -58,7 +58,7 @@ pub(crate) fn is_inside() -> bool {
     std::env::var_os(INSIDE).is_some()
 }
 
-const ENTER: &str = "nsenter -n -t";
+pub(crate) const ENTER: &str = "nsenter -n -t";
 
 /// The phone's end of the cable.
 fn plug_in(phone: &Process) {
@@ -70,6 +70,8 @@ fn plug_in(phone: &Process) {
 
 fn plug_in_without_route(phone: &Process) {
     let pid = phone.child.id();
+    // The cable to a phone that has ended goes a moment after it; without one this does nothing.
+    let _none = Command::new("ip").args(["link", "del", "va"]).stderr(Stdio::null()).status();
     run(&format!("ip link add va type veth peer name vb netns {pid}"));
     run("ip addr add 10.77.0.1/24 dev va");
     run("ip link set lo up");

@@ -8,12 +8,14 @@ use std::{
     time::Duration,
 };
 
-use crate::device::{Device, bytes};
+use crate::device::{Device, Network, bytes, open_store};
 
 /// Names the folder to the device process, which is this same program.
 pub(crate) const FOLDER: &str = "SWARDBOOK_LINK_DEVICE";
 /// Marks what the process says, among what the test harness prints.
 const MARK: &str = "@ ";
+/// What says that the network is there, and perhaps a relay's address.
+const GO: &str = "go";
 /// Nothing takes this long; only a failure does.
 const PATIENCE: Duration = Duration::from_secs(120);
 
@@ -37,8 +39,11 @@ async fn device_process() {
     });
     // The first line says that the network is there.
     say("up");
-    told.recv().await.unwrap();
-    let mut device = Device::start_with(&folder, &name, role, true).await;
+    let begin = told.recv().await.unwrap();
+    let relay = begin.strip_prefix(GO).map(str::trim).filter(|relay| !relay.is_empty());
+    // A relay is tried without any other way to be found.
+    let network = Network { discovery: relay.is_none(), relay: relay.map(str::to_owned) };
+    let mut device = Device::start_with(&folder, &name, role, network).await;
     let link = device.link.clone();
     tokio::spawn(async move { link.keep().await });
     let (link, mut events) = (device.link.clone(), device.link.events());
@@ -82,6 +87,16 @@ async fn obey(device: &mut Device, line: &str) {
             let photo = bytes(seed.parse().unwrap(), size.parse().unwrap());
             device.photo(key, &photo, &[]);
             say("photo");
+        }
+        ["photos", count, size] => {
+            for seed in 0..count.parse().unwrap() {
+                device.photo(&format!("photo-{seed}"), &bytes(seed, size.parse().unwrap()), &[]);
+            }
+            say("photos");
+        }
+        ["waiting"] => {
+            let waiting = device.link.waiting().unwrap();
+            say(&format!("waiting {}", waiting.iter().map(|one| one.photos).sum::<usize>()));
         }
         ["file", seed, size] => {
             let photo = bytes(seed.parse().unwrap(), size.parse().unwrap());
@@ -140,7 +155,13 @@ impl Process {
 
     /// The network is there: begin.
     pub(crate) fn begin(&mut self) {
-        self.tell("go");
+        self.tell(GO);
+        self.hear("ready");
+    }
+
+    /// The same, and there is a relay.
+    pub(crate) fn begin_with_relay(&mut self, relay: &str) {
+        self.tell(&format!("{GO} {relay}"));
         self.hear("ready");
     }
 
@@ -250,4 +271,53 @@ fn devices_killed_at_any_moment_lose_no_entry_that_was_acknowledged() {
     phone.ask("await last-office", "has");
     office.ask("await last-phone", "has");
     assert_eq!(sorted(&mut office), sorted(&mut phone), "both hold the same");
+}
+
+/// Files that have their names, recorded or not.
+fn named(folder: &Path) -> usize {
+    let folders = std::fs::read_dir(folder.join("blobs")).into_iter().flatten().flatten();
+    let is_place = |entry: &std::fs::DirEntry| entry.file_name().len() == 2;
+    let count =
+        |entry: std::fs::DirEntry| std::fs::read_dir(entry.path()).map_or(0, Iterator::count);
+    folders.filter(is_place).map(count).sum()
+}
+
+#[test]
+fn a_device_killed_while_photos_come_keeps_every_one_that_was_said_to_be_safe() {
+    const PHOTOS: usize = 60;
+    const SIZE: usize = 400_000;
+    let folder = tempfile::tempdir().unwrap();
+    let (office_folder, phone_folder) = (folder.path().join("office"), folder.path().join("phone"));
+    let mut office = Process::spawn(&office_folder, &[]);
+    let mut phone = Process::spawn(&phone_folder, &[]);
+    office.begin();
+    phone.begin();
+    Process::pair(&mut office, &mut phone);
+    phone.ask(&format!("photos {PHOTOS} {SIZE}"), "photos");
+    let (mut kept, mut in_the_middle) = (0, 0);
+    for round in 0..kills() {
+        // Some more have come, and where in the next ones it is differs by round.
+        while named(&office_folder) < (kept + 1 + round % 4).min(PHOTOS) {
+            std::thread::sleep(Duration::from_millis(1));
+        }
+        std::thread::sleep(Duration::from_millis(3 * (round % 7) as u64));
+        office.kill();
+        let store = open_store(&office_folder).unwrap();
+        let recorded = store.blobs().unwrap();
+        recorded.iter().for_each(|(hash, _)| store.verify_blob(*hash).unwrap());
+        store.close().unwrap();
+        let waiting: usize = phone.ask("waiting", "waiting").parse().unwrap();
+        assert!(recorded.len() >= kept, "what was recorded once stays recorded");
+        kept = recorded.len();
+        assert!(kept + waiting >= PHOTOS, "{kept} are kept, and {waiting} are said to wait");
+        in_the_middle += usize::from(kept > 0 && kept < PHOTOS);
+        office = Process::spawn(&office_folder, &[]);
+        office.begin();
+    }
+    assert!(in_the_middle > 0, "it was killed while they came");
+    for seed in 0..PHOTOS {
+        office.ask(&format!("file {seed} {SIZE}"), "file whole");
+    }
+    let left = std::fs::read_dir(office_folder.join("blobs/arriving")).unwrap().count();
+    assert_eq!(left, 0, "nothing is left over");
 }

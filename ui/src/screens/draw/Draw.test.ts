@@ -10,6 +10,9 @@ import Draw from "./Draw.svelte";
 
 const RECORD = { id: "z", kind: "zone", title: "Zone", property: "p", zone: "z", fields: [], missing: [], conflicting: [], voided: null, made: null } satisfies RecordView;
 
+/** As the core names them. */
+const LENGTHS = [{ unit: "m", metres: 1 }, { unit: "ft", metres: 0.3048 }];
+
 let kept: PlanSpot[];
 let crossed: string;
 
@@ -39,7 +42,7 @@ let backend: FakeBackend;
 beforeEach(() => {
   localStorage.clear();
   useLocale("en-GB");
-  useUnits([]);
+  useUnits([], LENGTHS);
   kept = [];
   crossed = "";
   location.hash = "#/draw/z";
@@ -78,7 +81,7 @@ it("a rectangle is drawn by keys alone, and kept as the record keeps entered cor
 });
 
 it("the side in hand says its length at every press, in the reader's own unit", async () => {
-  useUnits([{ unit: "m", shown: "ft", factor: 1 / 0.3048, offset: 0 }, { unit: "m2", shown: "ft2", factor: 10.763910417, offset: 0 }]);
+  useUnits([{ unit: "m", shown: "ft", factor: 1 / 0.3048, offset: 0 }, { unit: "m2", shown: "ft2", factor: 10.763910417, offset: 0 }], LENGTHS);
   const on = await board();
   await press(on, "Enter", "3ArrowRight");
   // One press is one foot.
@@ -93,6 +96,17 @@ it("a typed length counts in the direction in which one draws", async () => {
   await waitFor(() => expect(lastCorners().length).toBeGreaterThan(1));
   const [from, to] = lastCorners() as [PlanSpot, PlanSpot];
   expect([to.east - from.east, to.north - from.north]).toEqual([0, 7.5]);
+});
+
+it("a length typed in another unit is as long as the core says that unit is", async () => {
+  useUnits([{ unit: "m", shown: "ft", factor: 1 / 0.3048, offset: 0 }], [{ unit: "ft", metres: 2 }]);
+  const on = await board();
+  await press(on, "Enter", "2ArrowUp");
+  await fireEvent.input(await screen.findByLabelText(text.draw.typed(1)), { target: { value: "3" } });
+  await fireEvent.click(screen.getByText(text.draw.place));
+  await waitFor(() => expect(lastCorners().length).toBeGreaterThan(1));
+  const [from, to] = lastCorners() as [PlanSpot, PlanSpot];
+  expect(to.north - from.north).toBeCloseTo(6);
 });
 
 it("Backspace takes the last corner back, Undo brings it again, and leaving keeps what was drawn", async () => {

@@ -1,8 +1,9 @@
 //! The comparison of everything, and what is said of single documents.
 
+use super::super::frame::Parcel;
 use super::{
-    BTreeSet, DocumentId, Effect, Event, Frame, Held, Holdings, Incoming, PASSES, Parcel, Range,
-    Refusal, Refused, Role, Root, Session, SessionError, Turn, answer, begin, covers, merge, root,
+    BTreeSet, DocumentId, Effect, Event, Frame, Held, Holdings, Incoming, PASSES, Range, Refusal,
+    Refused, Role, Root, Session, SessionError, Turn, answer, begin, covers, merge, root,
 };
 
 impl Session {
