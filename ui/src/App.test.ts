@@ -4,6 +4,7 @@ import { expect, it } from "vitest";
 import App from "./App.svelte";
 import { useBackend } from "./backend";
 import { FakeBackend } from "./backend/fake";
+import { router } from "./state/router.svelte";
 import { text } from "./text";
 
 it("tells how far the opening of a large notebook is, and then shows it", async () => {
@@ -11,6 +12,7 @@ it("tells how far the opening of a large notebook is, and then shows it", async 
   let open = (): void => undefined;
   backend.opened = new Promise((resolve) => (open = resolve));
   useBackend(backend);
+  router.go();
   render(App);
   expect(await screen.findByText(text.state.waiting)).toBeTruthy();
 

@@ -1,8 +1,3 @@
-import { configure } from "@testing-library/svelte";
-
-// A machine that does other work beside is no reason to fail.
-configure({ asyncUtilTimeout: 10_000 });
-
 /** What the test's browser lacks and every real one has. */
 if (!globalThis.matchMedia) {
   globalThis.matchMedia = (query: string) =>
