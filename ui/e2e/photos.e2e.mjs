@@ -39,6 +39,7 @@ function folderOf(notebook) {
   slateOf(notebook, "Back terrace", join(folder, "x-slate.png"));
   copyFileSync(middle, join(folder, "y-after.jpg"));
   writeFileSync(join(folder, "words.txt"), "no photo");
+  writeFileSync(join(folder, "IMG_0200.HEIC"), Buffer.concat([Buffer.from([0, 0, 0, 24]), Buffer.from("ftypheic"), Buffer.alloc(12)]));
   return folder;
 }
 
@@ -60,14 +61,18 @@ for (const size of SIZES) {
       window.picksNext(folder);
       await window.press("Choose a folder");
       await window.says("Where each belongs");
-      await window.says("3 of 4 can be kept as they are sorted");
+      await window.says("3 of 5 can be kept as they are sorted");
       await window.says("time: something was recorded there");
       await window.says("slate: it comes after the zone's slate");
       await window.says("the slate itself");
+      await window.says("choose \"most compatible\"");
       await window.fits("sorted photos");
       assert.deepEqual(await window.axe(), []);
       await window.press("Keep 3 photos");
       await window.says("3 photos are kept.");
+      // What was refused is still named, with the way out.
+      await window.says("IMG_0200.HEIC: this is a HEIC photo");
+      await window.says("\"HEIF\" off");
 
       // Measured, all that were not.
       await window.go("photos", zone["Front verge"]);

@@ -705,6 +705,7 @@ export const text = {
     againWithout: "Left as they were",
     againChanged: "What changed",
     againPhoto: "Photo",
+    againEvidence: "Evidence",
     earlierShort: "earlier way",
     was: (now: string, then: string) => `${now}, was ${then}`,
     asBefore: (now: string) => `${now}, as before`,

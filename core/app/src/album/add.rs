@@ -76,10 +76,7 @@ pub(super) struct ReadIn {
 /// Reads a file and what it says of itself.
 pub(super) fn read_in(path: &Path) -> Result<ReadIn, Problem> {
     let bytes = read_within(path)?;
-    let info = photo::read_photo(&bytes).map_err(|problem| Problem {
-        message: format!("{}: {}", path.display(), problem.message),
-        ..problem.at("path")
-    })?;
+    let info = photo::read_photo(&bytes).map_err(|problem| problem.at("path"))?;
     Ok(ReadIn { bytes, info })
 }
 
@@ -151,7 +148,10 @@ pub(crate) fn add_photos(
             for (photo, read) in these.iter().zip(read) {
                 match read {
                     Ok(read) => taking.take(turns, photo, &read)?,
-                    Err(problem) if request.photos.len() == 1 => return Err(problem),
+                    Err(problem) if request.photos.len() == 1 => {
+                        let message = format!("{}: {}", photo.path, problem.message);
+                        return Err(Problem { message, ..problem });
+                    }
                     Err(problem) => taking.skip(photo, problem.message, String::new()),
                 }
             }
