@@ -112,7 +112,7 @@ impl<S: StoreHolder> Library<S> {
         let name = document_name(id);
         let kind = DocumentKind::from_number(name.kind).ok_or(LinkError::UnknownKind)?;
         let source = match self.open.remove(&name) {
-            Some(open) => Source::Open(open),
+            Some(open) => Source::Open(Box::new(open)),
             None => store.read_document(name)?.map_or(Source::Nothing, Source::Stored),
         };
         let needs_snapshot = store.needs_snapshot(name)?;

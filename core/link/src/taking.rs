@@ -34,7 +34,7 @@ pub(crate) struct Open {
 #[derive(Debug)]
 pub(crate) enum Source {
     /// It is in memory, in the state of the disk.
-    Open(Open),
+    Open(Box<Open>),
     /// It is on the disk.
     Stored(StoredDocument),
     /// There is none yet.
@@ -152,7 +152,7 @@ fn take(work: Work) -> Result<Done, LinkError> {
             None => one_by_one(open(kind, &actor, &stored)?, &runs),
         },
         (Source::Stored(stored), _) => one_by_one(open(kind, &actor, &stored)?, &runs),
-        (Source::Open(open), _) => one_by_one(open, &runs),
+        (Source::Open(open), _) => one_by_one(*open, &runs),
         (Source::Nothing, _) => {
             let document = Document::new(kind, &actor);
             one_by_one(Open { document, is_new: true, size: 0 }, &runs)
