@@ -71,7 +71,10 @@ pub enum LinkError {
     #[error("this invitation was made on this device; take it to the other one")]
     OwnInvitation,
     /// One of the two people said that the words differ.
-    #[error("the pairing was called off")]
+    #[error(
+        "the pairing was called off: the words were not confirmed on both devices; make a new \
+         invitation and compare them again"
+    )]
     CalledOff,
     /// This device was removed from the notebook.
     #[error("this device was removed from the notebook and cannot join it under its old key")]

@@ -231,6 +231,10 @@ impl<S: StoreHolder> Link<S> {
             let here = answered.await.unwrap_or(false);
             pairing::say(&mut send, here).await?;
             if !here {
+                // The connection is closed next: the guest has that by then, and reads it when its
+                // own person has answered.
+                let _ = send.finish();
+                let _ = tokio::time::timeout(SPEAKING, send.stopped()).await;
                 return Err(LinkError::CalledOff);
             }
             pairing::hear(&mut receive).await
@@ -282,8 +286,10 @@ impl<S: StoreHolder> Joining<S> {
     /// [`LinkError::CalledOff`] when the other person says that they differ.
     pub async fn confirm(mut self) -> Result<PeerId, LinkError> {
         let both = async {
-            pairing::say(&mut self.send, true).await?;
+            // One who has said no may have hung up; what was said is there all the same.
+            let said = pairing::say(&mut self.send, true).await;
             pairing::hear(&mut self.receive).await?;
+            said?;
             pairing::hear(&mut self.receive).await
         };
         tokio::time::timeout(COMPARING, both).await.map_err(|_| LinkError::CalledOff)??;

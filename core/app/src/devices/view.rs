@@ -344,7 +344,7 @@ impl LinkedNotebook {
         let mut seen: BTreeSet<PeerId> = answered.collect();
         seen.extend(running.link().connected());
         seen.extend(settled);
-        let mut moved = steady_now();
+        let (mut moved, mut looked) = (steady_now(), steady_now());
         let mut before = None;
         loop {
             let status = self.sync_status()?;
@@ -385,11 +385,19 @@ impl LinkedNotebook {
             if moved.elapsed() > patience || (gone && broken) {
                 return Ok(SyncPass { done: false, met, away, status });
             }
+            if gone && looked.elapsed() > AGAIN {
+                // Cut off in the middle, or both called at once and each took the other's call for
+                // the one to be kept: whoever is there still is met again.
+                running.wait(running.link().meet_all());
+                looked = steady_now();
+            }
             std::thread::sleep(STEP);
         }
     }
 }
 
+/// How soon a pass that was cut off meets the others again.
+const AGAIN: Duration = Duration::from_secs(1);
 /// How often a pass looks how far it is.
 const STEP: Duration = Duration::from_millis(100);
 

@@ -138,7 +138,11 @@ pub(crate) fn pass(page: &mut Page, pass: &Json) {
     };
     page.pairs(&[("Met", names("met")), ("Away", names("away"))]);
     sync_status(page, &pass["status"]);
-    if pass["done"] != true {
+    if names("met").is_empty() {
+        page.say(
+            "No other device was met, so nothing was exchanged; it goes on with the next pass.",
+        );
+    } else if pass["done"] != true {
         page.say("Not everything was exchanged; it goes on with the next pass.");
     }
 }
@@ -158,7 +162,9 @@ pub(crate) fn sync_status(page: &mut Page, status: &Json) {
     let count = |key: &str| status[key].as_u64().unwrap_or(0);
     if count("arrived_documents") + count("arrived_files") > 0 {
         let (documents, files) = (count("arrived_documents"), count("arrived_files"));
-        page.say(&format!("Arrived here: {documents} documents' changes, {files} files."));
+        let documents = counted(documents, "document's changes", "documents' changes");
+        let files = counted(files, "file", "files");
+        page.say(&format!("Arrived here: {documents}, {files}."));
     }
     for problem in list(status, "problems").iter().filter_map(Json::as_str) {
         page.hang("  - ", problem);
@@ -177,6 +183,10 @@ pub(crate) fn progress(status: &Json) -> Option<String> {
         words.push_str(&format!(", about {}", duration(seconds)));
     }
     Some(words)
+}
+
+fn counted(number: u64, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
 }
 
 fn megabytes(bytes: u64) -> String {
