@@ -118,7 +118,7 @@ pub enum Track {
 }
 
 /// Whether a photo's colour was corrected by a card in it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Card {
     /// A card was found: drawn filled.
     Corrected,

@@ -1,5 +1,7 @@
 //! The season line of a zone.
 
+use std::collections::HashMap;
+
 use serde::Deserialize;
 use swardbook_journal::records::{Observation, ObservationKind, Property};
 use swardbook_report::season::{
@@ -9,7 +11,7 @@ use swardbook_units::{Datelike, NaiveDate};
 use ts_rs::TS;
 
 use super::{FigureLook, FigureView, ask::raised};
-use crate::{Notebook, Problem, notebook::zone_document, season::SeasonEvent};
+use crate::{Notebook, Problem, dto::counted, notebook::zone_document, season::SeasonEvent};
 
 /// Which season to draw.
 #[derive(Debug, Clone, Default, Deserialize, TS)]
@@ -91,7 +93,7 @@ impl Notebook {
                 })
                 .into_iter()
                 .collect(),
-            events: marks,
+            events: photos_by_day(marks),
         };
         Ok(draw(&rows, &look)?.into())
     }
@@ -112,6 +114,27 @@ impl Notebook {
             })
             .collect())
     }
+}
+
+/// Photos of one day, alike in whether a card corrects them, are one mark, which leads to the first of
+/// them: a zone may have thousands, and each stands in the place of photos.
+fn photos_by_day(marks: Vec<Mark>) -> Vec<Mark> {
+    let mut days: HashMap<(NaiveDate, Card), (usize, u32)> = HashMap::new();
+    let mut kept: Vec<Mark> = Vec::with_capacity(marks.len());
+    for mark in marks {
+        if let What::Photo(card) = mark.what {
+            let (_, count) = days.entry((mark.date, card)).or_insert((kept.len(), 0));
+            *count += 1;
+            if *count > 1 {
+                continue;
+            }
+        }
+        kept.push(mark);
+    }
+    for (at, count) in days.into_values().filter(|(_, count)| *count > 1) {
+        kept[at].detail = counted(count, "photo", "photos");
+    }
+    kept
 }
 
 /// Strips of twelve months up to today: as many as were asked, at least one, at most ten.
@@ -227,4 +250,31 @@ fn detail(event: &SeasonEvent) -> String {
         .filter(|part| !part.is_empty())
         .collect::<Vec<_>>()
         .join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn photo(id: &str, day: u32, card: Card) -> Mark {
+        Mark {
+            id: id.to_owned(),
+            date: NaiveDate::from_ymd_opt(2026, 3, day).expect("a day"),
+            what: What::Photo(card),
+            label: String::new(),
+            detail: format!("photo {id}"),
+        }
+    }
+
+    #[test]
+    fn photos_of_a_day_are_one_mark_each_kind() {
+        let marks = photos_by_day(vec![
+            photo("a", 1, Card::Corrected),
+            photo("b", 1, Card::Uncorrected),
+            photo("c", 1, Card::Corrected),
+            photo("d", 2, Card::Corrected),
+        ]);
+        let told: Vec<_> = marks.iter().map(|mark| (&*mark.id, &*mark.detail)).collect();
+        assert_eq!(told, [("a", "2 photos"), ("b", "photo b"), ("d", "photo d")]);
+    }
 }
