@@ -133,7 +133,8 @@ pub(crate) fn add_photos(
     let known = turns.with(|notebook| notebook.known_photos(zones.values()))?;
     let mut taking = Taking { zones, known, records: Vec::new(), skipped: Vec::new() };
     let mut course = Course::begin(watch, stopwatch, String::new());
-    let mut stopped = course.step(Step::Placing, Part::Photos, request.photos.len()).is_err();
+    let begun = course.step(Step::Placing, Part::Photos, request.photos.len());
+    let mut stopped = begun.is_err() || course.is_stopped();
     // A few at a time, so that a large folder needs no more memory than a small one; the next few
     // are looked at while these go to the disk.
     let look = |some: &[PhotoToAdd]| side_by_side(some, |photo| prepared(photo, &cache));

@@ -222,7 +222,8 @@ pub(crate) fn measure_many(
         Ok((waiting, without, notebook.today(), notebook.stopwatch()))
     })?;
     let mut course = Course::begin(watch, stopwatch, String::new());
-    let mut stopped = course.step(Step::Measuring, Part::Photos, waiting.len()).is_err();
+    let begun = course.step(Step::Measuring, Part::Photos, waiting.len());
+    let mut stopped = begun.is_err() || course.is_stopped();
     let (mut measured, mut looked_at) = (Vec::new(), 0);
     for some in waiting.chunks(AT_ONCE) {
         if stopped {
