@@ -268,7 +268,12 @@ class Window {
 
   async size(width, height) {
     await this.#ask("POST", "/window/rect", { width, height });
-    const stands = async () => (await this.script("return [innerWidth, innerHeight].join()")) === [width, height].join();
+    // The page turns to the layout of the width a moment after it has the width.
+    const page = `
+      const frame = document.querySelector(".window");
+      const turned = !frame || frame.classList.contains("field") === !matchMedia("(min-width: 700px)").matches;
+      return [innerWidth, innerHeight, turned].join();`;
+    const stands = async () => (await this.script(page)) === [width, height, true].join();
     await until(stands, `the window is ${width} wide and ${height} high`);
   }
 
