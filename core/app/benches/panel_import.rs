@@ -2,8 +2,7 @@
 //!
 //! `nice -n 10 cargo bench -p swardbook-app --bench panel_import`
 //!
-//! Measured with nothing else running: the long file takes 1.3 times as long as collecting its records
-//! and 4.1 times as long as a bare loop over them, the wide file 6.6 and 8.9 times.
+//! What it came to stands in `docs/speed.md`.
 //! Most of what is left in the wide file is the memory of its 160,000 readings, which a bare loop
 //! does not keep.
 
