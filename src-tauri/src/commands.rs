@@ -167,7 +167,7 @@ async fn aside<T: Send + 'static>(
 }
 
 /// What is said when our own code broke: the person's records are untouched by then.
-fn broken() -> Problem {
+pub(crate) fn broken() -> Problem {
     Problem::new(
         Code::Storage,
         "the program made a mistake and this was not done; what was saved before is safe",

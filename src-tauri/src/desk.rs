@@ -2,6 +2,7 @@
 
 use std::{
     collections::BTreeMap,
+    panic::{AssertUnwindSafe, catch_unwind},
     path::{Path, PathBuf},
     sync::{
         Arc, Mutex, MutexGuard, Once,
@@ -15,7 +16,7 @@ use swardbook_app::{
     devices::{LinkedNotebook, News},
 };
 
-use crate::arguments::Asked;
+use crate::{arguments::Asked, commands};
 
 /// The notebook behind the window.
 pub(crate) struct Desk {
@@ -93,20 +94,27 @@ impl Desk {
     ///
     /// After an update the lists are made again first, and `tell` hears how far that is.
     pub(crate) fn open_asked(&self, tell: impl FnMut(Progress)) {
-        self.opened.call_once_force(|_| {
-            let lying = match &self.asked {
-                Asked::Unclear(problem) => Lying::none(problem.clone()),
-                Asked::Folder(folder) => open(folder, tell),
-                Asked::Usual(folder) => match open(folder, tell) {
-                    Lying { problem: Some(Problem { code: Code::NoNotebook, .. }), .. } => {
-                        create(folder)
-                    }
-                    other => other,
-                },
-            };
-            *self.lying.lock().unwrap_or_else(std::sync::PoisonError::into_inner) = lying;
+        self.lay(|| match &self.asked {
+            Asked::Unclear(problem) => Lying::none(problem.clone()),
+            Asked::Folder(folder) => open(folder, tell),
+            Asked::Usual(folder) => match open(folder, tell) {
+                Lying { problem: Some(Problem { code: Code::NoNotebook, .. }), .. } => {
+                    create(folder)
+                }
+                other => other,
+            },
         });
         self.begin();
+    }
+
+    /// Lays the first notebook on the desk, for which everybody waits: where opening it breaks, that
+    /// is told, and it can be opened again.
+    fn lay(&self, opening: impl FnOnce() -> Lying) {
+        self.opened.call_once(|| {
+            let lying = catch_unwind(AssertUnwindSafe(opening))
+                .unwrap_or_else(|_| Lying::none(commands::broken()));
+            *self.lying.lock().unwrap_or_else(std::sync::PoisonError::into_inner) = lying;
+        });
     }
 
     /// Has this called whenever something arrived from another device.
@@ -130,6 +138,10 @@ impl Desk {
     /// The system puts the program to sleep: connections end in good order.
     #[cfg_attr(not(mobile), allow(dead_code, reason = "only phones put programs to sleep"))]
     pub(crate) fn sleep(&self) {
+        if !self.opened.is_completed() {
+            // Nothing is connected yet, and the thread that draws must not wait.
+            return;
+        }
         if let Some(notebook) = self.lying().notebook.clone() {
             notebook.stop();
         }
@@ -138,6 +150,10 @@ impl Desk {
     /// The program is in front again.
     #[cfg_attr(not(mobile), allow(dead_code, reason = "only phones put programs to sleep"))]
     pub(crate) fn wake(&self) {
+        if !self.opened.is_completed() {
+            // It connects once it is open.
+            return;
+        }
         if let Some(notebook) = self.lying().notebook.clone() {
             std::thread::spawn(move || {
                 let _told = notebook.start();
@@ -235,8 +251,7 @@ impl Desk {
     /// it is opened anew; after one in the core, the notebook itself goes back to what is on the
     /// disk.
     fn lying(&self) -> MutexGuard<'_, Lying> {
-        // Where opening broke, nothing lies here, and it can be opened again.
-        self.opened.wait_force();
+        self.opened.wait();
         self.lying.lock().unwrap_or_else(|poisoned| {
             self.lying.clear_poison();
             let mut lying = poisoned.into_inner();
@@ -357,6 +372,19 @@ mod tests {
         // The number is free again, and nothing of the earlier stop is left.
         let outcome = desk.call_watched("panel.import", given, 7, drop).expect("taken in");
         assert_eq!(outcome["panels"].as_array().map(Vec::len), Some(2), "{outcome}");
+    }
+
+    #[test]
+    fn an_opening_that_breaks_is_told_and_can_be_tried_again() {
+        let scratch = tempfile::tempdir().expect("a scratch folder");
+        let folder = scratch.path().join("notebook");
+        opened(Asked::Usual(folder.clone())).close();
+        let desk = Desk::new(Asked::Folder(folder));
+        desk.lay(|| std::panic::resume_unwind(Box::new("broken while opening")));
+        let started = desk.start();
+        assert_eq!((started["open"].as_bool(), code(&started)), (Some(false), Some("storage")));
+        let again = desk.reopen(drop);
+        assert_eq!((again["open"].as_bool(), code(&again)), (Some(true), None));
     }
 
     #[test]
