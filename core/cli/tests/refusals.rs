@@ -63,6 +63,7 @@ fn a_refusal_in_words_names_the_argument_as_it_is_typed() {
         (&["zone", "add", "--property", "Nowhere", "--name", "X"][..], "--property"),
         (&["sample", "add", "--zone", "Nowhere"], "--zone"),
         (&["record", "show", "0000000000000000"], "ID"),
+        (&["panel", "read", "no-such-file.csv"], "FILE"),
     ] {
         let said = book.run(arguments);
         assert!(said.err.contains(&format!("(about: {typed})")), "{arguments:?}: {}", said.err);

@@ -131,7 +131,7 @@ pub(crate) fn subcommand(matches: &ArgMatches) -> (&str, &ArgMatches) {
 }
 
 /// A field of a request by the name under which the command line takes it: `within` is the zone or
-/// the property that was asked for. A field that no argument fills keeps its own name.
+/// the property that was asked for, `path` the file. A field that no argument fills keeps its own name.
 pub(crate) fn as_typed(matches: &ArgMatches, field: &str) -> String {
     let mut command = command();
     let mut inner = matches;
@@ -140,7 +140,11 @@ pub(crate) fn as_typed(matches: &ArgMatches, field: &str) -> String {
         (command, inner) = (found, deeper);
     }
     let dashed = field.replace('_', "-");
-    let names: &[&str] = if field == "within" { &["zone", "property"] } else { &[&dashed] };
+    let names: &[&str] = match field {
+        "within" => &["zone", "property"],
+        "path" => &["file", "path"],
+        _ => &[&dashed],
+    };
     let typed = |arg: &Arg| match arg.get_long() {
         Some(long) => format!("--{long}"),
         None => arg.get_id().as_str().to_uppercase(),

@@ -31,7 +31,8 @@ pub(crate) fn packs(page: &mut Page, view: &Json) {
         page.say("No visit of an accepted plan is open, so there is nothing to buy.");
         return;
     }
-    page.say(&format!("{} open visits on {}", view["visits"], zones.join(", ")));
+    let visits = if view["visits"] == 1 { "visit" } else { "visits" };
+    page.say(&format!("{} open {visits} on {}", view["visits"], zones.join(", ")));
     let mut behind = Behind::default();
     purchases(page, view, &mut behind);
     behind.finish(page);
