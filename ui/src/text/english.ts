@@ -233,6 +233,7 @@ export const text = {
     nobody: "nobody named",
     device: (name: string) => `device ${name}`,
     conflict: (label: string) => `Two devices wrote different values: ${label}`,
+    corners: (count: number) => `drawn, ${count} corners`,
     conflictWhy: "Choose one. The other stays in the history.",
     take: "Take this one",
   },
@@ -428,6 +429,7 @@ export const text = {
   compare: {
     title: "Before and after",
     sides: (before: string, after: string) => `${before} and ${after}`,
+    reported: (day: string) => `reported ${day}`,
     before: "Before",
     after: "After",
     refused: "These two are not compared",
@@ -508,6 +510,7 @@ export const text = {
     percent: "% of the mass",
     printed: "As printed on labels",
     limits: "How much at a time",
+    saltIndex: (figure: string) => `Salt index ${figure}`,
     theory: "From its formula",
     setAnalysis: "Type its analysis",
     analysisHint: "As the label prints it, such as N, P, K2O, S or CaCO3, in % of the mass. It replaces what stood there.",

@@ -118,6 +118,7 @@ pub(super) fn field_view(
             }
             None => format!("{minor} minor units"),
         },
+        (FieldKind::Choice(_), Value::Text(word)) => word.replace('-', " "),
         (_, Value::Number(number)) if !unit.is_empty() => format!("{number} {unit}"),
         _ => value.words(),
     };
