@@ -7,7 +7,7 @@ use swardbook_units::Dose;
 use ts_rs::TS;
 
 use crate::{
-    Notebook, Problem,
+    Measure, Notebook, Problem,
     dto::{SourceDto, WorkingDto},
     notebook::NOTEBOOK,
 };
@@ -114,6 +114,7 @@ impl Notebook {
         let material = self.material_by_id(&id)?;
         let own = swardbook_agronomy::materials::find_material(&id).is_none();
         let theory = material.theory()?;
+        let measure = self.measure()?;
         let mut sources: Vec<SourceDto> = Vec::new();
         let mut said = |list: &[swardbook_units::Source]| {
             for source in list {
@@ -154,11 +155,15 @@ impl Notebook {
                 OnGrass::Never => "not for established grass",
             }
             .to_owned(),
-            limits: material.limits.iter().map(|limit| limit_words(&material, limit)).collect(),
+            limits: material
+                .limits
+                .iter()
+                .map(|limit| limit_words(&material, limit, measure))
+                .collect(),
             per_year: material
                 .per_year
                 .as_ref()
-                .map_or_else(String::new, |limit| limit_words(&material, limit)),
+                .map_or_else(String::new, |limit| limit_words(&material, limit, measure)),
             interval_days: material.interval(),
             fineness: material
                 .fineness
@@ -215,10 +220,10 @@ fn nutrient_lines(material: &Material) -> Vec<NutrientLine> {
         .collect()
 }
 
-fn limit_words(material: &Material, limit: &DoseLimit) -> String {
+fn limit_words(material: &Material, limit: &DoseLimit, measure: Measure) -> String {
     let of = limit.element.as_deref().unwrap_or(&material.name);
-    let mut words =
-        format!("{} {} of {of} on {}", limit.dose.value(), Dose::UNIT, limit.ground.id());
+    let dose = measure.say(limit.dose.value(), Dose::UNIT, 4);
+    let mut words = format!("{dose} of {of} on {}", limit.ground.id());
     if !limit.note.is_empty() {
         words.push_str(": ");
         words.push_str(&limit.note);
