@@ -12,6 +12,7 @@ mod live;
 mod name;
 mod own;
 mod pairing;
+mod pass;
 mod qr;
 mod running;
 mod status;
@@ -20,12 +21,11 @@ mod view;
 pub use linked::{LinkedNotebook, News};
 pub use own::{OwnDevice, OwnDeviceEdit};
 pub use pairing::{ConfirmRequest, InvitationView, InviteRequest, JoinRequest, PairingView};
+pub use pass::{SyncPass, SyncPassRequest};
 pub(crate) use qr::read as read_qr;
 pub use qr::{QrMatrix, QrPicture, QrText};
 pub use status::{SyncStatus, WaitingLine};
-pub use view::{
-    DeviceLine, DevicesView, KeepRuleRequest, RemoveDevice, RenameDevice, SyncPass, SyncPassRequest,
-};
+pub use view::{DeviceLine, DevicesView, KeepRuleRequest, RemoveDevice, RenameDevice};
 
 use swardbook_link::LinkError;
 
