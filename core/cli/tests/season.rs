@@ -52,7 +52,8 @@ fn from_a_zone_to_the_next_plan() {
             "--area",
             "0,05 acre",
             "--texture",
-            "sandy-loam",
+            // As it is shown; "sandy-loam" is what is kept.
+            "Sandy loam",
             "--turf",
             "lawn",
             "--grass",

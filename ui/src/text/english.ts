@@ -233,7 +233,7 @@ export const text = {
     nobody: "nobody named",
     device: (name: string) => `device ${name}`,
     conflict: (label: string) => `Two devices wrote different values: ${label}`,
-    corners: (count: number) => `drawn, ${count} corners`,
+    corners: (count: number) => `${count} corners`,
     conflictWhy: "Choose one. The other stays in the history.",
     take: "Take this one",
   },
@@ -429,7 +429,7 @@ export const text = {
   compare: {
     title: "Before and after",
     sides: (before: string, after: string) => `${before} and ${after}`,
-    reported: (day: string) => `reported ${day}`,
+    byReport: "By the day of the report.",
     before: "Before",
     after: "After",
     refused: "These two are not compared",

@@ -222,7 +222,7 @@ fn nutrient_lines(material: &Material) -> Vec<NutrientLine> {
 
 fn limit_words(material: &Material, limit: &DoseLimit, measure: Measure) -> String {
     let of = limit.element.as_deref().unwrap_or(&material.name);
-    let dose = measure.say(limit.dose.value(), Dose::UNIT, 4);
+    let dose = measure.say(limit.dose.value(), Dose::UNIT, 3);
     let mut words = format!("{dose} of {of} on {}", limit.ground.id());
     if !limit.note.is_empty() {
         words.push_str(": ");

@@ -138,11 +138,13 @@ fn read_text(
             Value::Text(time.format("%H:%M").to_string())
         }
         FieldKind::Choice(words) => {
-            if !words.contains(&text.as_str()) {
+            // "Sandy loam", as it is shown, is taken for the word that is kept.
+            let word = text.to_lowercase().split_whitespace().collect::<Vec<_>>().join("-");
+            if !words.contains(&word.as_str()) {
                 let message = format!("{name}: \"{text}\" is none of {}", words.join(", "));
                 return Err(Problem::bad(name, message));
             }
-            Value::Text(text)
+            Value::Text(word)
         }
         FieldKind::Flag => match text.as_str() {
             "yes" | "true" => Value::Flag(true),
